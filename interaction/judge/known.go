@@ -18,7 +18,7 @@ type value struct {
 
 // values are what a reading can be: the ends of its interval and its middle, or of one that was
 // not read what a new wheel or unworn track has, and the figures that are tried for it.
-func (t taking) values(x *trial) []value {
+func (t taking) values(x *supposed) []value {
 	if t.mate {
 		return nil
 	}
@@ -77,7 +77,7 @@ func figures(list []float64) (out []value) {
 }
 
 // unreadWheel are figures for a reading of a wheel that was not taken.
-func (x *trial) unreadWheel(w *wheel.Wheel, q wheel.Quantity) []float64 {
+func (x *supposed) unreadWheel(w *wheel.Wheel, q wheel.Quantity) []float64 {
 	var out []float64
 	for _, fresh := range interaction.ReferenceWheels(x.e.Survey.Data) {
 		if w.Design == "" || w.Design == fresh.Design {
@@ -96,7 +96,7 @@ func (x *trial) unreadWheel(w *wheel.Wheel, q wheel.Quantity) []float64 {
 }
 
 // unreadPlace are figures for a reading of a place that was not taken.
-func (x *trial) unreadPlace(q track.Quantity) []float64 {
+func (x *supposed) unreadPlace(q track.Quantity) []float64 {
 	var out []float64
 	if d := interaction.DesignedFeature(x.e.Survey.Data, x.f.Kind); d != nil && d.Read(q).Measured() {
 		out = append(out, d.Read(q).As)

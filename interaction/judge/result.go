@@ -19,10 +19,8 @@ type Summary struct {
 	Counts     [interaction.NumVerdicts]int
 	BothLegal  int // conflicts of cause pair that no regulation stops on either side
 	ByCause    map[interaction.Cause]int
-	Locations  int // locations with a conflict of cause pair
 	AllPlaces  int // locations with any pair
 	Unknown    int // locations with a pair that is undecided or not measured
-	AnyWheel   int // features where any ordinary wheel conflicts
 	WheelFault int // wheels that conflict even on an unworn place
 	// Problems counts what is to be mended: a check and feature is one for the place if the place is at fault, and one
 	// for the pairs that conflict only together; a check and wheelset is one if the wheel is at fault, wherever it
@@ -171,7 +169,7 @@ func (r *Result) First(location string, check *interaction.Check) *Finding {
 func (r *Result) finish() {
 	s := &r.Summary
 	s.ByCause, s.Problems = map[interaction.Cause]int{}, map[interaction.Cause]int{}
-	pairAt, places, anyAt, openAt := map[string]bool{}, map[string]bool{}, map[string]bool{}, map[string]bool{}
+	places, openAt := map[string]bool{}, map[string]bool{}
 	for i := range r.Tallies {
 		t := &r.Tallies[i]
 		s.Pairs += t.Pairs()
@@ -191,18 +189,16 @@ func (r *Result) finish() {
 		if t.Cause == interaction.CausePlace {
 			s.ByCause[interaction.CausePlace] += conflicts
 			s.Problems[interaction.CausePlace]++
-			anyAt[t.Feature.Name()] = true
 			continue
 		}
 		s.ByCause[interaction.CauseWheel] += t.Wheel
 		s.ByCause[interaction.CausePair] += conflicts - t.Wheel
 		if conflicts > t.Wheel {
 			s.Problems[interaction.CausePair]++
-			pairAt[t.Feature.Location] = true
 		}
 	}
 	s.Problems[interaction.CauseWheel], s.Computed = len(r.axles), r.engine.computer != nil
-	s.Locations, s.AllPlaces, s.AnyWheel, s.Unknown = len(pairAt), len(places), len(anyAt), len(openAt)
+	s.AllPlaces, s.Unknown = len(places), len(openAt)
 	for wi := range r.engine.wheels {
 		if ws := &r.engine.wheels[wi]; ws.chosen && slices.Contains(ws.faulty, true) {
 			s.WheelFault++

@@ -55,7 +55,7 @@ type settled struct {
 // alikeOf says with which others a computed pair is settled by the same readings.
 func (e *Engine) alikeOf(at pairAt, m judged) alike {
 	w := e.wheels[at.wheel].W
-	x := &trial{e: e, w: w, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
+	x := &supposed{e: e, w: w, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
 	if e.Computes(x.check) && e.trucks(x.check) {
 		// A truck takes a tenth of a second to judge again, and in a fleet of varied wheels no two are
 		// alike: the worst one of a curve answers for all of them that have as many wheels.
@@ -165,7 +165,7 @@ func (e *Engine) computedSettlers(at pairAt, m judged) []settler {
 	if !ok {
 		worst = at.wheel
 	}
-	of := &trial{e: e, w: e.wheels[worst].W, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
+	of := &supposed{e: e, w: e.wheels[worst].W, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
 	if !done {
 		m := e.pair(worst, &e.places[at.place].tables[at.table])
 		found = of.tried(m, e.columns(pairAt{at.place, at.table, worst}, m))
@@ -178,7 +178,7 @@ func (e *Engine) computedSettlers(at pairAt, m judged) []settler {
 	if worst == at.wheel {
 		return found
 	}
-	from, to := of.wheels(), (&trial{e: e, w: e.wheels[at.wheel].W, check: of.check}).wheels()
+	from, to := of.wheels(), (&supposed{e: e, w: e.wheels[at.wheel].W, check: of.check}).wheels()
 	out := make([]settler, len(found))
 	for i, s := range found {
 		out[i] = slices.Clone(s)
@@ -248,7 +248,7 @@ func (s settler) names(of *wheel.Wheel) string {
 // tried finds what settles a computed pair: the columns that decide it by themselves, first of those that its verdict
 // names, else those that do together; none if all of them known decide nothing. Of a truck, which takes long, only
 // those are tried that its verdict names. Of a column as few readings are named as decide.
-func (x *trial) tried(m judged, besides []string) []settler {
+func (x *supposed) tried(m judged, besides []string) []settler {
 	var named settler
 	m.Settle.Each(func(bit uint) { named = append(named, x.e.takingOf(bit, x.w, x.f)) })
 	for _, c := range besides {
@@ -280,7 +280,7 @@ func (x *trial) tried(m judged, besides []string) []settler {
 }
 
 // alone are the columns that decide the pair by themselves.
-func (x *trial) alone(columns []settler) (out []settler) {
+func (x *supposed) alone(columns []settler) (out []settler) {
 	for _, s := range columns {
 		if !x.decides(s) {
 			continue
@@ -297,7 +297,7 @@ func (x *trial) alone(columns []settler) (out []settler) {
 }
 
 // least leaves readings out of a set that decides, as long as it does.
-func (x *trial) least(s settler) settler {
+func (x *supposed) least(s settler) settler {
 	for i := len(s) - 1; i >= 0 && len(s) > 1; i-- {
 		if fewer := slices.Delete(slices.Clone(s), i, i+1); x.decides(fewer) {
 			s = fewer
@@ -307,7 +307,7 @@ func (x *trial) least(s settler) settler {
 }
 
 // columns are readings with those of the same column at the other wheels that are judged with the wheel.
-func (x *trial) columns(list settler) (out []settler) {
+func (x *supposed) columns(list settler) (out []settler) {
 	for _, t := range list {
 		if has(out, t) {
 			continue
@@ -332,7 +332,7 @@ func (x *trial) columns(list settler) (out []settler) {
 }
 
 // others are the columns besides that may enter the pair and in which something is open.
-func (x *trial) others(but []settler) []settler {
+func (x *supposed) others(but []settler) []settler {
 	var list settler
 	for _, q := range []wheel.Quantity{wheel.TreadHollow, wheel.FlangeThickness, wheel.FlangeHeight,
 		wheel.VerticalFlange, wheel.Diameter, wheel.BackToBack, wheel.RimWidth} {
@@ -373,8 +373,8 @@ func columnOf(name string, w *wheel.Wheel, f *track.Feature) taking {
 	return taking{w: w, column: column}
 }
 
-// trial judges a pair with readings known.
-type trial struct {
+// supposed judges a pair as if readings were known.
+type supposed struct {
 	e     *Engine
 	w     *wheel.Wheel
 	f     *track.Feature
@@ -382,7 +382,7 @@ type trial struct {
 }
 
 // axles are those that are judged with the wheel: its own, or those of its truck.
-func (x *trial) axles() []*wheel.Axle {
+func (x *supposed) axles() []*wheel.Axle {
 	for _, numbers := range x.e.Trucks(x.check, x.w.Car) {
 		if !slices.Contains(numbers, x.w.Position.Axle) {
 			continue
@@ -402,7 +402,7 @@ func (x *trial) axles() []*wheel.Axle {
 }
 
 // wheels are those of these axles, in order; nil for one that is not in the sheet.
-func (x *trial) wheels() []*wheel.Wheel {
+func (x *supposed) wheels() []*wheel.Wheel {
 	var out []*wheel.Wheel
 	for _, a := range x.axles() {
 		out = append(out, a.L, a.R)
@@ -412,7 +412,7 @@ func (x *trial) wheels() []*wheel.Wheel {
 
 // decides reports whether the pair is clear or a conflict for something that the readings of a set
 // can be, the others as they are: their middles are tried together, then their lower and their upper ends.
-func (x *trial) decides(set settler) bool {
+func (x *supposed) decides(set settler) bool {
 	if len(set) == 0 {
 		return false
 	}
@@ -437,7 +437,7 @@ func (x *trial) decides(set settler) bool {
 }
 
 // judge is the verdict of the pair with the readings of a set at given ones of their values.
-func (x *trial) judge(set settler, values [][]value, at []int) interaction.Verdict {
+func (x *supposed) judge(set settler, values [][]value, at []int) interaction.Verdict {
 	fleet := &wheel.Fleet{}
 	car := *x.w.Car
 	car.AxleList = nil

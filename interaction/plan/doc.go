@@ -98,5 +98,5 @@
 // the check costs at the speed. The last two are assumed ranges; 1,000 seeded draws of them tell how often the first
 // place is the first. The range of harm that is told counts every pair that is not clear in full in its middle and at
 // its most, because less knowledge may not lower it. Where the railroad keeps a log of accidents (incidents) all of it
-// is multiplied by what happened against what was expected (loggedAt); the order of standings stays.
+// is multiplied by what happened against what was expected (loggedAt); the order of grades stays.
 package plan

@@ -16,7 +16,7 @@ type Stood struct {
 	Expected float64 // of that, at what is usual of what is assumed, with each pair's chance
 	// FirstPercent is in how many of a hundred draws of what is assumed it is the first.
 	FirstPercent float64
-	standing     standing
+	grade        grade
 	harm         float64   // by which it is ranked
 	passes       []float64 // by check, likewise
 }
@@ -214,13 +214,13 @@ func (s spreads) chance(m *model, v interaction.Verdict, x *pair, p *placeModel,
 
 // stood is what a tally comes to, a log of accidents counted.
 func (m *model) stood(t *tally, l *Logged) Stood {
-	s := Stood{standing: t.standing(), passes: make([]float64, len(m.trial.Checks))}
+	s := Stood{grade: gradeOf(t.counts, t.beyond), passes: make([]float64, len(m.trial.Checks))}
 	for k := range t.met {
 		c, x := m.trial.Checks[k], t.met[k]
 		x.expected, x.whole = l.times(x.expected), l.times(x.whole)
 		s.Harm = s.Harm.plus(harmOf(m.matrix, c, x))
 		s.Expected += expectedHarm(m.matrix, c, x.expected)
-		if s.passes[k] = x.expected; s.standing == beyondLimit || s.standing == notKnown {
+		if s.passes[k] = x.expected; s.grade == beyondLimit || s.grade == notKnown {
 			s.passes[k] = x.whole // nothing is known of what its pairs do
 		}
 		s.harm += expectedHarm(m.matrix, c, s.passes[k])
@@ -228,16 +228,16 @@ func (m *model) stood(t *tally, l *Logged) Stood {
 	return s
 }
 
-// standing is the worst that is known of what was counted.
-func (t *tally) standing() standing {
+// gradeOf is the worst that is known of pairs by verdict and of readings beyond a federal limit.
+func gradeOf(counts [interaction.NumVerdicts]int, beyond int) grade {
 	switch {
-	case t.counts[interaction.Conflict] > 0:
+	case counts[interaction.Conflict] > 0:
 		return conflicting
-	case t.beyond > 0:
+	case beyond > 0:
 		return beyondLimit
-	case t.counts[interaction.Undecided] > 0:
+	case counts[interaction.Undecided] > 0:
 		return undecided
-	case t.counts[interaction.NotMeasured] > 0:
+	case counts[interaction.NotMeasured] > 0:
 		return notKnown
 	}
 	return allClear
@@ -247,14 +247,14 @@ func (t *tally) standing() standing {
 func (m *model) rank(list []Placing, of func(*Placing) *Stood) {
 	slices.SortStableFunc(list, func(x, y Placing) int {
 		a, b := of(&x), of(&y)
-		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(b.harm, a.harm),
+		return cmp.Or(cmp.Compare(a.grade, b.grade), cmp.Compare(b.harm, a.harm),
 			cmp.Compare(b.Harm.High, a.Harm.High))
 	})
 	var worst [][]float64 // those among which what is assumed decides which is the first
 	for i := range list {
 		s := of(&list[i])
 		s.Rank, s.Of = i+1, len(list)
-		if s.standing != allClear && s.standing == of(&list[0]).standing && i < firstAmong {
+		if s.grade != allClear && s.grade == of(&list[0]).grade && i < firstAmong {
 			worst = append(worst, s.passes)
 		}
 	}

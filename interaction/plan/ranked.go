@@ -76,7 +76,7 @@ func (p *Plan) Ranked(r *judge.Result, kinds ...track.Kind) []Ranked {
 	ranks.works()
 	list := ranks.list
 	slices.SortStableFunc(list, func(a, b Ranked) int {
-		return cmp.Or(cmp.Compare(b.worth(), a.worth()), cmp.Compare(a.standing(), b.standing()),
+		return cmp.Or(cmp.Compare(b.worth(), a.worth()), cmp.Compare(a.grade(), b.grade()),
 			cmp.Compare(a.severity(), b.severity()), cmp.Compare(b.Passes, a.Passes))
 	})
 	for i := range list {
@@ -220,21 +220,7 @@ func (x *Ranked) worth() float64 {
 	return 0
 }
 
-// standing is the worst that is known of a feature.
-func (x *Ranked) standing() standing {
-	v, _ := x.Verdict()
-	switch {
-	case v == interaction.Conflict:
-		return conflicting
-	case len(x.Federal) > 0:
-		return beyondLimit
-	case v == interaction.Undecided:
-		return undecided
-	case v == interaction.NotMeasured:
-		return notKnown
-	}
-	return allClear
-}
+func (x *Ranked) grade() grade { return gradeOf(x.Counts, len(x.Federal)) }
 
 func (x *Ranked) severity() interaction.Severity {
 	if len(x.Hits) == 0 {

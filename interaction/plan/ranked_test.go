@@ -48,7 +48,7 @@ func TestRankedCountsWhatThePlanCounts(t *testing.T) {
 				t.Errorf("seed %d: %d of %d at %d", seed, x.Rank, x.Of, i)
 			}
 			if i > 0 && cmp.Or(-cmp.Compare(list[i-1].worth(), x.worth()),
-				cmp.Compare(list[i-1].standing(), x.standing())) > 0 {
+				cmp.Compare(list[i-1].grade(), x.grade())) > 0 {
 				t.Errorf("seed %d: %s stands before %s", seed, list[i-1].Feature.Name(), x.Feature.Name())
 			}
 			hits, most := 0, 0

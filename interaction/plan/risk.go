@@ -37,7 +37,7 @@ type Risk struct {
 
 // riskOrder is by what places are ranked, in this order.
 type riskOrder struct {
-	standing standing
+	grade    grade
 	harm     float64              // expected, at what is usual; where nothing else is known, of all that may be
 	severity interaction.Severity // of what leads
 	passes   float64              // of what leads
@@ -46,13 +46,13 @@ type riskOrder struct {
 	notKnown int
 }
 
-// standing is the worst that is known of a place.
-type standing uint8
+// grade is the worst that is known of a place.
+type grade uint8
 
-// The standings, the worst first. What is not known may be anything: it stands before what is surely clear, and behind
+// The grades, the worst first. What is not known may be anything: it stands before what is surely clear, and behind
 // what is known to be wrong.
 const (
-	conflicting standing = iota
+	conflicting grade = iota
 	beyondLimit
 	undecided
 	notKnown
@@ -78,7 +78,7 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	}
 	slices.SortStableFunc(out, func(x, y Risk) int {
 		a, b := x.order, y.order
-		return cmp.Or(cmp.Compare(a.standing, b.standing), cmp.Compare(b.harm, a.harm),
+		return cmp.Or(cmp.Compare(a.grade, b.grade), cmp.Compare(b.harm, a.harm),
 			cmp.Compare(a.severity, b.severity),
 			cmp.Compare(b.passes, a.passes),
 			cmp.Compare(b.beyond, a.beyond), cmp.Compare(b.open, a.open), cmp.Compare(b.notKnown, a.notKnown),
@@ -87,7 +87,7 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 	var worst [][]float64 // those among which what is assumed decides which is the first
 	for i := range out {
 		out[i].Rank, out[i].Of = i+1, len(out)
-		if s := out[i].order.standing; s != allClear && s == out[0].order.standing {
+		if s := out[i].order.grade; s != allClear && s == out[0].order.grade {
 			worst = append(worst, out[i].passes)
 		}
 	}
@@ -105,7 +105,7 @@ func Risks(r *judge.Result, a *Assessment) ([]Risk, error) {
 // other does too. Nil if nothing conflicts or is undecided.
 func Leading(r *judge.Result, risks []Risk) (first *judge.Finding) {
 	for _, x := range risks {
-		if x.Check == nil || first != nil && x.order.standing != conflicting {
+		if x.Check == nil || first != nil && x.order.grade != conflicting {
 			continue
 		}
 		f := r.First(x.Location, x.Check)
@@ -132,32 +132,32 @@ func riskOf(matrix *configs.Risk, e *judge.Engine, l judge.Location, a *Assessme
 		at[t.Check] = n
 		r.NotKnown += t.Counts[interaction.NotMeasured]
 	}
-	o := riskOrder{standing: allClear, severity: interaction.Marginal + 1, beyond: len(beyond), notKnown: r.NotKnown}
+	o := riskOrder{grade: allClear, severity: interaction.Marginal + 1, beyond: len(beyond), notKnown: r.NotKnown}
 	pairs := 0
 	for _, c := range checks {
 		n := at[c]
 		o.open += n[1]
-		x, many := riskOrder{standing: conflicting}, n[0]
+		x, many := riskOrder{grade: conflicting}, n[0]
 		if many == 0 {
-			x.standing, many = undecided, n[1]
+			x.grade, many = undecided, n[1]
 		}
 		if many == 0 {
 			continue
 		}
 		x.severity, x.passes = c.Severity, a.passes(l.Name, c.ID)
-		if cmp.Or(cmp.Compare(x.standing, o.standing), cmp.Compare(x.severity, o.severity),
+		if cmp.Or(cmp.Compare(x.grade, o.grade), cmp.Compare(x.severity, o.severity),
 			cmp.Compare(o.passes, x.passes)) >= 0 {
 			continue
 		}
-		o.standing, o.severity, o.passes, pairs = x.standing, x.severity, x.passes, many
+		o.grade, o.severity, o.passes, pairs = x.grade, x.severity, x.passes, many
 		r.Check, r.Passes, r.Often = c, x.passes, matrix.LevelOf(x.passes)
 		r.Level = matrix.Cells[r.Often.Letter][c.Severity-1]
 	}
 	switch {
-	case o.standing > beyondLimit && len(beyond) > 0:
-		o.standing = beyondLimit
-	case o.standing == allClear && r.NotKnown > 0:
-		o.standing = notKnown
+	case o.grade > beyondLimit && len(beyond) > 0:
+		o.grade = beyondLimit
+	case o.grade == allClear && r.NotKnown > 0:
+		o.grade = notKnown
 	}
 	met := 0.0
 	for _, c := range checks {
@@ -169,7 +169,7 @@ func riskOf(matrix *configs.Risk, e *judge.Engine, l judge.Location, a *Assessme
 		x.expected, x.whole = r.Logged.times(x.expected), r.Logged.times(x.whole)
 		r.Harm = r.Harm.plus(harmOf(matrix, c, x))
 		by := x.expected
-		if o.standing == beyondLimit || o.standing == notKnown { // nothing is known of what its pairs do
+		if o.grade == beyondLimit || o.grade == notKnown { // nothing is known of what its pairs do
 			by = x.whole
 		}
 		r.passes = append(r.passes, by)
@@ -190,12 +190,12 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 			few = append(few, fmt.Sprintf("%d beyond a federal limit", len(beyond)))
 		}
 	}
-	if r.order.standing == beyondLimit {
+	if r.order.grade == beyondLimit {
 		limits()
 	}
 	if r.Check != nil {
 		verdict, says := interaction.Conflict, "conflict"
-		if r.order.standing != conflicting {
+		if r.order.grade != conflicting {
 			verdict, says = interaction.Undecided, "may conflict"
 		} else if pairs == 1 {
 			says = "conflicts"
@@ -205,7 +205,7 @@ func (r *Risk) reasons(pairs int, beyond []judge.LimitFinding) (reason, short st
 			PassText(r.Passes)))
 		few = append(few, fmt.Sprintf("%s: %s, %s", verdict, r.Check.Hurts[0], r.Often.Met))
 	}
-	if r.order.standing != beyondLimit {
+	if r.order.grade != beyondLimit {
 		limits()
 	}
 	switch {

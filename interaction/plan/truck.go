@@ -14,8 +14,7 @@ const mostAxles = 3
 
 // truckModel is a truck that is judged as one: the verdicts of its wheels hang on the works on all of its axles.
 type truckModel struct {
-	car *wheel.Car
-	ks  []int // where its axles stand in the car's list; -1: not in the sheet
+	ks []int // where its axles stand in the car's list; -1: not in the sheet
 }
 
 // at is which axle of the truck one of the car's list is.
@@ -62,7 +61,7 @@ func (m *model) couple(c *carModel) {
 	c.truckOf = make([]*truckModel, len(c.car.AxleList))
 	for check := range m.trial.Checks {
 		for _, axles := range m.engine.Trucks(check, c.car) {
-			t := &truckModel{car: c.car, ks: make([]int, len(axles))}
+			t := &truckModel{ks: make([]int, len(axles))}
 			for i, number := range axles {
 				t.ks[i] = -1
 				for k, a := range c.car.AxleList {
