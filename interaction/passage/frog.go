@@ -56,11 +56,9 @@ type Strike struct {
 	Left float64
 }
 
-// FrogPath is a wheel's path through a frog at one position across, in order of x.
-type FrogPath struct {
-	Place    Place
-	Stations []Station
-	// Transfer is the last station at which the load passes between wing and point; Transfers tells that there is one.
+// Course is how a wheel rises and falls on its way.
+type Course struct {
+	// Transfer is the last station at which the load passes to the point or back; Transfers tells that there is one.
 	Transfer  float64
 	Transfers bool
 	Lift      float64 // greatest rise over the height at the first station met, mm
@@ -69,7 +67,14 @@ type FrogPath struct {
 	DropX     float64
 	Dips      []Dip
 	Dip       Dip // the one of the greatest angle; Angle 0: none
-	Strikes   []Strike
+}
+
+// FrogPath is a wheel's path through a frog at one position across, in order of x.
+type FrogPath struct {
+	Place    Place
+	Stations []Station
+	Course
+	Strikes []Strike
 	// FloorMargin is the least tip clearance in mm, at FloorX.
 	FloorMargin, FloorX float64
 	// PointMargin is the least distance in mm across between the flange and the side of the blunt point, the wheel on
@@ -323,10 +328,10 @@ func (p *FrogPath) transfers(c *Cuts, wing, point *bearing) {
 }
 
 // dip notes a dip.
-func (p *FrogPath) dip(d Dip) {
-	p.Dips = append(p.Dips, d)
-	if d.Angle > p.Dip.Angle {
-		p.Dip = d
+func (c *Course) dip(d Dip) {
+	c.Dips = append(c.Dips, d)
+	if d.Angle > c.Dip.Angle {
+		c.Dip = d
 	}
 }
 

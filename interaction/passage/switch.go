@@ -74,14 +74,7 @@ type SwitchSolution struct {
 	// Step is the step behind a chip, StepAngle the contact angle there, rad; Steps tells that there is one.
 	Step, StepAngle float64
 	Steps           bool
-	Transfer        float64 // where the load passes between stock rail and point
-	Transfers       bool
-	Dips            []Dip
-	Dip             Dip
-	Lift            float64 // mm
-	LiftX           float64
-	Drop            float64
-	DropX           float64
+	Course
 	// FalseFlange is by how much the point holds the outer tread clear of the stock rail where it has its whole rise,
 	// at the least, mm, at FalseFlangeX; < 0: the stock rail lifts the wheel there.
 	FalseFlange  float64
@@ -335,12 +328,8 @@ func (s *SwitchSolution) path(stock, point *bearing, full float64) {
 				if d0 < 0 {
 					from, to = Point, Stock
 				}
-				d := Dip{x, from, to, math.Abs(a.slope - b.slope)}
-				s.Dips = append(s.Dips, d)
+				s.dip(Dip{x, from, to, math.Abs(a.slope - b.slope)})
 				s.Transfer, s.Transfers = x, true
-				if d.Angle > s.Dip.Angle {
-					s.Dip = d
-				}
 			}
 		}
 		if d := st.Z - s.Stations[0].Z; d > s.Lift {
@@ -375,5 +364,5 @@ func (s *SwitchSolution) Nearest(x float64) SwitchStation {
 
 // Forces computes the vertical forces of the dips under a load.
 func (s *SwitchSolution) Forces(l Load) (Forces, error) {
-	return (&FrogPath{Dip: s.Dip}).Forces(l)
+	return (&FrogPath{Course: s.Course}).Forces(l)
 }

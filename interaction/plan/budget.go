@@ -332,21 +332,27 @@ type heldAt struct {
 	gain   int64
 }
 
-// best is the choice with the holds that end most passes within the limits; of those the cheapest. With leave >= 0 it
-// is the cheapest that leaves at most that.
-func (s *spending) best(c choice, leave int64) (outcome, bool) {
-	m := s.m
+// works is a choice without a hold, but for the passes that a hold might end.
+func (s *spending) works(c choice) outcome {
 	out := outcome{choice: c}
 	for pi, y := range c.place {
 		o := s.place[pi][y]
 		out.cents, out.days, out.left = out.cents+o.cents, out.days+o.millis, out.left+s.rest[pi][y]
 	}
+	for ci, x := range c.car {
+		out.cents, out.days = out.cents+s.opts[ci][x].cents, out.days+s.opts[ci][x].millis
+	}
+	return out
+}
+
+// best is the choice with the holds that end most passes within the limits; of those the cheapest. With leave >= 0 it
+// is the cheapest that leaves at most that.
+func (s *spending) best(c choice, leave int64) (outcome, bool) {
+	m, out := s.m, s.works(c)
 	// By the kinds of car that are held to save passes, each at one price.
 	var lists [ownEngine][]heldAt
 	price := &m.holdWork
 	for ci, x := range c.car {
-		o := &s.opts[ci][x]
-		out.cents, out.days = out.cents+o.cents, out.days+o.millis
 		kind := m.cars[ci].holdKind()
 		for pi, row := range s.at[ci] {
 			if row == nil {
@@ -454,13 +460,8 @@ func bestHolds(list []heldAt, n int) []heldAt {
 
 // priced is a choice with the holds that pay at the prices, whatever the limits.
 func (s *spending) priced(c choice, cents, days, pass int64) outcome {
-	out := outcome{choice: c}
-	for pi, y := range c.place {
-		o := s.place[pi][y]
-		out.cents, out.days, out.left = out.cents+o.cents, out.days+o.millis, out.left+s.rest[pi][y]
-	}
+	out := s.works(c)
 	for ci, x := range c.car {
-		out.cents, out.days = out.cents+s.opts[ci][x].cents, out.days+s.opts[ci][x].millis
 		hold := s.hold(ci)
 		price := cents*hold.Cents + days*hold.Millis
 		for pi, row := range s.at[ci] {
@@ -527,6 +528,14 @@ func (a outcome) better(b outcome) bool {
 	return a.left < b.left || a.left == b.left && (a.cents < b.cents || a.cents == b.cents && a.days < b.days)
 }
 
+// keep takes an outcome that is better, if it is one, with a choice of its own.
+func (a *outcome) keep(b outcome, ok bool) {
+	if ok && b.better(*a) {
+		b.choice = b.choice.clone()
+		*a = b
+	}
+}
+
 // ratios are the prices of a cent and of a thousandth of a day that are tried, against a price of weightScale for a
 // thousandth of a pass.
 func (s *spending) ratios() [][2]float64 {
@@ -560,10 +569,8 @@ func (s *spending) spend(first relaxed) result {
 	s.frontier.each(s.network(r.relaxed.cents, r.relaxed.days, weightScale),
 		func() int64 { return weightScale*r.left + base },
 		func(c choice) {
-			if got, ok := s.best(c, -1); ok && got.better(r.outcome) {
-				got.choice = c.clone()
-				r.outcome = got
-			}
+			got, ok := s.best(c, -1)
+			r.keep(got, ok)
 		})
 	return r
 }
@@ -669,10 +676,7 @@ func (s *spending) exhaust(r *result, nodes int, exact bool) float64 {
 	found := r.outcome
 	b.value = func(c choice) (int64, bool) {
 		got, ok := s.best(c, -1)
-		if ok && got.better(found) {
-			got.choice = c.clone()
-			found = got
-		}
+		found.keep(got, ok)
 		return weightScale*got.left + base, ok
 	}
 	b.branch(rootRounds)
@@ -693,10 +697,8 @@ const money = 1024
 func (s *spending) cheapen(r *result, exact bool) {
 	left := r.left
 	take := func(c choice) {
-		if got, ok := s.best(c, left); ok && got.better(r.outcome) {
-			got.choice = c.clone()
-			r.outcome = got
-		}
+		got, ok := s.best(c, left)
+		r.keep(got, ok)
 	}
 	bound, pass, days := s.leastCost(left, func(c choice) {
 		if exact {
@@ -716,10 +718,7 @@ func (s *spending) cheapen(r *result, exact bool) {
 		b.best, b.bestCost = r.choice, money*r.cents+base
 		b.value = func(c choice) (int64, bool) {
 			got, ok := s.best(c, left)
-			if ok && got.better(r.outcome) {
-				got.choice = c.clone()
-				r.outcome = got
-			}
+			r.keep(got, ok)
 			return money*got.cents + base, ok
 		}
 		b.branch(rootRounds)
