@@ -55,7 +55,7 @@ type settled struct {
 // alikeOf says with which others a computed pair is settled by the same readings.
 func (e *Engine) alikeOf(at pairAt, m judged) alike {
 	w := e.wheels[at.wheel].W
-	x := &supposed{e: e, w: w, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
+	x := e.supposed(at)
 	if e.Computes(x.check) && e.trucks(x.check) {
 		// A truck takes a tenth of a second to judge again, and in a fleet of varied wheels no two are
 		// alike: the worst one of a curve answers for all of them that have as many wheels.
@@ -165,7 +165,7 @@ func (e *Engine) computedSettlers(at pairAt, m judged) []settler {
 	if !ok {
 		worst = at.wheel
 	}
-	of := &supposed{e: e, w: e.wheels[worst].W, f: e.places[at.place].f, check: e.places[at.place].tables[at.table].Check}
+	of := e.supposed(pairAt{at.place, at.table, worst})
 	if !done {
 		m := e.pair(worst, &e.places[at.place].tables[at.table])
 		found = of.tried(m, e.columns(pairAt{at.place, at.table, worst}, m))
@@ -178,7 +178,7 @@ func (e *Engine) computedSettlers(at pairAt, m judged) []settler {
 	if worst == at.wheel {
 		return found
 	}
-	from, to := of.wheels(), (&supposed{e: e, w: e.wheels[at.wheel].W, check: of.check}).wheels()
+	from, to := of.wheels(), e.supposed(at).wheels()
 	out := make([]settler, len(found))
 	for i, s := range found {
 		out[i] = slices.Clone(s)
@@ -379,6 +379,11 @@ type supposed struct {
 	w     *wheel.Wheel
 	f     *track.Feature
 	check int
+}
+
+func (e *Engine) supposed(at pairAt) *supposed {
+	ps := &e.places[at.place]
+	return &supposed{e: e, w: e.wheels[at.wheel].W, f: ps.f, check: ps.tables[at.table].Check}
 }
 
 // axles are those that are judged with the wheel: its own, or those of its truck.
