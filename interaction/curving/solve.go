@@ -127,6 +127,10 @@ const (
 	// MostIterations bounds the Newton iterations from one start.
 	MostIterations = 1000
 
+	// settling is how many iterations may lead from where a march has come to to a steady state, settlingAlone if
+	// there is no other one.
+	settling, settlingAlone = 12, 40
+
 	exact     = 1e-9 // aimed at
 	marchGood = 1e-2 // enough while under way, because the steady state is solved for at the end
 	drift     = 0.3  // mm of a step that may be left out with it
@@ -291,7 +295,11 @@ func (s *search) settle(q vector, best *steady, near float64) (steady, bool) {
 	forever := state{way: math.Inf(1)}
 	end := steady{q: q}
 	var done bool
-	end.residual, done = p.newton(&end.q, &forever, exact, 12, &s.count, s.p.room)
+	most := settling
+	if p.one() { // wherever it comes to rest is where a march would end
+		most = settlingAlone
+	}
+	end.residual, done = p.newton(&end.q, &forever, exact, most, &s.count, s.p.room)
 	end.holds = done && p.holds(s.p.room)
 	if end.residual < best.residual && end.holds == best.holds || end.holds && !best.holds {
 		*best = end
