@@ -65,6 +65,9 @@ func (m *Made) Forget(unwanted func(*trackshape.RailHead) bool) {
 	}
 }
 
+// usualRests is at how many shifts a wheel is laid on a rail, about.
+const usualRests = 128
+
 // rest gives where a wheel was laid on a rail before.
 func (m *Made) rest(at pairing) *rests {
 	m.lock.Lock()
@@ -74,7 +77,7 @@ func (m *Made) rest(at pairing) *rests {
 		if m.rests == nil {
 			m.rests = map[pairing]*rests{}
 		}
-		out = &rests{at: map[float64]rested{}}
+		out = &rests{at: make(map[float64]rested, usualRests)}
 		m.rests[at] = out
 	}
 	return out

@@ -163,8 +163,7 @@ func (b *builder) spread(st contact.State) (int, []part, error) {
 		return 0, nil, fmt.Errorf("%w at shift %.3f mm", contact.ErrOffRail, st.Shift)
 	}
 	b.clear()
-	z := b.sink(within)
-	sum, _ := b.carry(z)
+	z, sum := b.sink(within)
 	if !(sum > 0) {
 		return 0, nil, fmt.Errorf("%w: the wheel bears on an edge at shift %.3f mm", ErrInput, st.Shift)
 	}
@@ -175,18 +174,19 @@ func (b *builder) spread(st contact.State) (int, []part, error) {
 	return b.parts(scale)
 }
 
-// sink is how far in mm the wheel is lowered under its load, at most within.
-func (b *builder) sink(within float64) float64 {
+// sink is how far in mm the wheel is lowered under its load, at most within, and the upright force of the strips there.
+func (b *builder) sink(within float64) (z, sum float64) {
 	z, lo, hi := b.z, 0.0, within
 	for range 60 {
-		sum, slope := b.carry(z)
+		var slope float64
+		sum, slope = b.carry(z)
 		if sum < b.f.load {
 			lo = z
 		} else {
 			hi = z
 		}
 		if math.Abs(sum-b.f.load) < 1e-6*b.f.load {
-			break
+			return z, sum
 		}
 		next := z
 		if slope > 0 {
@@ -196,11 +196,12 @@ func (b *builder) sink(within float64) float64 {
 			next = (lo + hi) / 2
 		}
 		if math.Abs(next-z) < 1e-12 {
-			break
+			return z, sum
 		}
 		z = next
 	}
-	return z
+	sum, _ = b.carry(z)
+	return z, sum
 }
 
 // unknown stands for the stiffness of a strip that has not come into contact.

@@ -1,8 +1,10 @@
 package passage
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"flangeway/track/shape"
@@ -238,7 +240,7 @@ func (c *Cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 	}
 	byWing := rolled(c.x, wing, w.Radius)
 	byPoint := rolled(c.x, point, w.Radius)
-	byFloor := rolled(c.x, floor, w.Radius+w.Height)
+	lowest, top := math.Inf(1), math.Inf(-1) // of what the tread rests on, and the floor's
 	for i := range c.x {
 		rests := math.Max(wing[i].height, point[i].height)
 		if c.frog == nil { // a wheel bridges the cuts of a diamond
@@ -248,6 +250,11 @@ func (c *Cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 			return nil, fmt.Errorf("%w %.0f mm from the theoretical point, its tape line %.1f mm from the gauge line "+
 				"(held by %s)", ErrUnsupported, c.x[i], p.Tape, p.Why)
 		}
+		lowest, top = math.Min(lowest, rests), math.Max(top, floor[i].height)
+	}
+	var byFloor *bearing
+	if !o.Heights || top > lowest-graze { // else no flange comes to it
+		byFloor = rolled(c.x, floor, w.Radius+w.Height)
 	}
 	path := &FrogPath{Place: p, FloorMargin: math.Inf(1)}
 	path.lay(c.sections, w, byWing, byPoint, byFloor)
@@ -266,7 +273,7 @@ func (c *Cuts) run(w *Wheel, p Place, o FrogOptions) (*FrogPath, error) {
 	return path, nil
 }
 
-// lay fills the stations.
+// lay fills the stations; floor is nil if it nowhere carries the flange.
 func (p *FrogPath) lay(s []shape.FrogSection, w *Wheel, wing, point, floor *bearing) {
 	p.Stations = make([]Station, 0, len(s)+1)
 	for i := range s {
@@ -285,7 +292,7 @@ func (p *FrogPath) lay(s []shape.FrogSection, w *Wheel, wing, point, floor *bear
 		if st.RestsOn == Wing {
 			p.WingRise = math.Max(p.WingRise, (st.Z+s[i].Wear)-(math.Max(wing.h[0], point.h[0])+s[0].Wear))
 		}
-		if floor.h[i] > tread {
+		if floor != nil && floor.h[i] > tread {
 			st.Z, st.Y, st.RestsOn = floor.h[i], floor.y[i], Floor
 		}
 		p.Stations = append(p.Stations, st)
@@ -324,7 +331,7 @@ func (p *FrogPath) transfers(c *Cuts, wing, point *bearing) {
 		}
 	}
 	p.Stations = append(p.Stations, at...)
-	sort.SliceStable(p.Stations, func(i, j int) bool { return p.Stations[i].X < p.Stations[j].X })
+	slices.SortStableFunc(p.Stations, func(a, b Station) int { return cmp.Compare(a.X, b.X) })
 }
 
 // dip notes a dip.

@@ -24,15 +24,17 @@ const reach = 1.0 / 3
 // rolled lets a wheel of the radius roll over the heights.
 func rolled(x []float64, raw []seat, radius float64) *bearing {
 	n := len(x)
-	b := &bearing{x: x, raw: raw, radius: radius, h: make([]float64, n), y: make([]float64, n)}
-	b.ahead, b.behind = make([]float64, n), make([]float64, n)
+	room := make([]float64, 5*n)
+	b := &bearing{x: x, raw: raw, radius: radius, h: room[:n:n], y: room[n : 2*n : 2*n], ahead: room[2*n : 3*n : 3*n],
+		behind: room[3*n : 4*n : 4*n]}
+	old, queue := room[4*n:], make([]int, n)
 	for i := range x {
 		b.ahead[i], b.behind[i] = raw[i].height, raw[i].height
 	}
 	span := 2 * reach * radius
-	slide(b.ahead, func(i, j int) bool { return x[j]-x[i] <= span })
+	slide(b.ahead, old, queue, func(i, j int) bool { return x[j]-x[i] <= span })
 	slices.Reverse(b.behind)
-	slide(b.behind, func(i, j int) bool { return x[n-1-i]-x[n-1-j] <= span })
+	slide(b.behind, old, queue, func(i, j int) bool { return x[n-1-i]-x[n-1-j] <= span })
 	slices.Reverse(b.behind)
 	for i := range x {
 		t := b.touch(x[i], i)
@@ -41,10 +43,11 @@ func rolled(x []float64, raw []seat, radius float64) *bearing {
 	return b
 }
 
-// slide turns v into the greatest value of each window from i to the last j that is near to it.
-func slide(v []float64, near func(i, j int) bool) {
-	queue := make([]int, 0, len(v)) // indices of falling values
-	old := append([]float64(nil), v...)
+// slide turns v into the greatest value of each window from i to the last j that is near to it. old and queue are room
+// for as many values.
+func slide(v, old []float64, queue []int, near func(i, j int) bool) {
+	queue = queue[:0] // indices of falling values
+	copy(old, v)
 	end := 0
 	for i := range v {
 		for ; end < len(v) && near(i, end); end++ {

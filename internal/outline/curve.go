@@ -42,18 +42,22 @@ func seen(o Outline, sign float64) (*Curve, error) {
 		}
 	}
 	// From the summit outward both ways a vertex is seen when it lies farther out than everything before it.
-	keep := make([]bool, len(o))
+	keep, kept := make([]bool, len(o)), 1
 	keep[top] = true
 	for _, dir := range []int{-1, 1} {
 		far := o[top].Y
 		for i := top + dir; i >= 0 && i < len(o); i += dir {
 			if float64(dir)*(o[i].Y-far) > -same {
-				keep[i] = true
+				keep[i], kept = true, kept+1
 				far = o[i].Y
 			}
 		}
 	}
 	c := &Curve{}
+	room := make([]float64, 7*kept)
+	for i, s := range []*[]float64{&c.Y, &c.Z, &c.S0, &c.S1, &c.K0, &c.K1, &c.Chord} {
+		*s = room[i*kept : i*kept : (i+1)*kept]
+	}
 	last := -1
 	for i := range o {
 		if !keep[i] {
