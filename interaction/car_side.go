@@ -39,8 +39,8 @@ func (r *Rules) ofNew(sum ...wheel.Quantity) (least, most float64) {
 	return least, most
 }
 
-// turnThickness is the car side's repair of a thick flange. One that is turned to what is thin already is no repair,
-// and nobody turns more than so much off.
+// turnThickness is the car side's repair of a thick flange. Turned until it is thin it is no repair, and nobody
+// turns more than so much off.
 func turnThickness(x Fix) []string {
 	most := x.Wheel.Read(wheel.FlangeThickness).As - x.By
 	switch {

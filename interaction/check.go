@@ -46,7 +46,7 @@ type Check struct {
 	// Settings are the names of the settings that may enter the margin, Computing of those that enter what is computed
 	// besides, and Figures of the built-in figures of passages that do (configs, passage.yaml).
 	Settings, Computing, Figures []string
-	// Repairing are the settings that bound what is asked for as a repair.
+	// Repairing are the settings that bound a repair.
 	Repairing []string
 	Kinds     []track.Kind
 	// AnyOf are readings of which a feature must have one, else the check has nothing to say there; none: it always

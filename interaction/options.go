@@ -1,6 +1,6 @@
 package interaction
 
-// Options narrow what is judged; empty means all.
+// Options narrow the pairs that are judged; empty means all.
 type Options struct {
 	Location string
 	Car      string

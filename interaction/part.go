@@ -303,7 +303,7 @@ func (s *PlaceSum) of(q track.Quantity) Entered {
 	return Entered{Side: "track", Quantity: q.String(), Reading: s.F.Read(q), Angular: q.Angular()}
 }
 
-// Margin is a pair's margin and what is behind it.
+// Margin is a pair's margin with its verdict and the readings that would decide it.
 type Margin struct {
 	Verdict    Verdict
 	Lo, Hi, As float64 // mm or degrees

@@ -366,7 +366,7 @@ func (c *counter) Group(g *wheelbulk.Group) {
 	}
 }
 
-// flush moves what is counted by entries, and the cars that wait, to the places.
+// flush moves the counts by entries, and the cars that wait, to the places.
 func (c *counter) flush() {
 	c.prepare()
 	for _, x := range c.later {

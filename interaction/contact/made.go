@@ -10,7 +10,7 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// Made keeps what is made of a wheel's shape alone and of a rail alone, so that a wheel on many rails, and a rail under
+// Made keeps the curves of a wheel's shape alone and of a rail alone, so that a wheel on many rails, and a rail under
 // many wheels, is made ready once. The zero value is ready; many goroutines can share one.
 type Made struct {
 	lock   sync.Mutex

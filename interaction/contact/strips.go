@@ -207,7 +207,7 @@ func (s *Solver) Strips(dst []Strip, st State, near bool, step, within float64) 
 	return dst
 }
 
-// alone is what is known of the near wheel by itself in a state; false if it is not such a state, or if other strips
+// alone is where the near wheel by itself was laid in a state; false if it is not such a state, or if other strips
 // are looked for.
 func (s *Solver) alone(st State, near bool, step, within float64) (known rested, ok bool) {
 	if s.rests == nil || !near || st.Roll != 0 {

@@ -31,6 +31,6 @@
 //
 // # Counts
 //
-// [Summary] counts pairs, and Problems what is to be mended: a check and feature at fault is one, a check and wheelset
+// [Summary] counts pairs, and Problems the faults to mend: a check and feature at fault is one, a check and wheelset
 // at fault is one wherever it runs. Lifted counts the conflicts of the plain rule that are none as computed.
 package judge

@@ -64,7 +64,7 @@ func (e *Engine) Computes(check int) bool {
 	return e.computer != nil && e.Checks[check].Passes != interaction.PlainAlone
 }
 
-// trucks reports whether what is computed at a check is that of a truck.
+// trucks reports whether the computed verdict of a check is that of a whole truck.
 func (e *Engine) trucks(check int) bool { return e.Checks[check].Passes == interaction.InTruck }
 
 // Trucks are the axle numbers of the trucks that are judged as one at a check; nil if each axle of the car is judged by
@@ -176,7 +176,7 @@ func (e *Engine) Settles(f *track.Feature, check, wi int) (own, mate, place []st
 	return nil, nil, nil
 }
 
-// Open tells what is known of an undecided pair of the survey.
+// Open tells how likely an undecided pair of the survey is a conflict.
 func (e *Engine) Open(f *track.Feature, check, wi int) shaped.Open {
 	t := e.table(f, check)
 	if t == nil {

@@ -22,7 +22,7 @@ type Summary struct {
 	AllPlaces  int // locations with any pair
 	Unknown    int // locations with a pair that is undecided or not measured
 	WheelFault int // wheels that conflict even on an unworn place
-	// Problems counts what is to be mended: a check and feature is one for the place if the place is at fault, and one
+	// Problems counts the faults to mend: a check and feature is one for the place if the place is at fault, and one
 	// for the pairs that conflict only together; a check and wheelset is one if the wheel is at fault, wherever it
 	// runs.
 	Problems map[interaction.Cause]int
@@ -232,7 +232,7 @@ func (r *Result) judgeLimits() {
 				Kind: j.Rule.Kind, Note: j.Note})
 		}
 	}
-	// What is beyond a limit at a place is so whichever car or check is looked at.
+	// A reading beyond a limit at a place is so whichever car or check is looked at.
 	for _, f := range e.Survey.Track.Features {
 		if e.opt.Location != "" && e.opt.Location != f.Location {
 			continue

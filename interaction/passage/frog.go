@@ -437,7 +437,7 @@ func (p *FrogPath) strikes(c *Cuts, w *Wheel, wing, point, floor *bearing, trail
 			_, a, b := crossing(tread, floor, math.Min(s[e].X, s[j].X), math.Max(s[e].X, s[j].X))
 			return math.Abs(a.slope - b.slope)
 		}
-		// What is met is the edge of the floor if it stands higher than the flange tip there,
+		// The flange meets the edge of the floor if that stands higher than the flange tip there,
 		// or the ramp before it; else the tread goes down to the floor.
 		k.Angle, k.Met, k.Off, k.Left = turn(edge, next), rise, turn(first+last-edge, -next), rise
 		ramp := c.ramp * shape.RampFall // its length

@@ -49,7 +49,7 @@ type markedTruck struct {
 	place, option int
 }
 
-// trucksMarked is what is known against the trucks of a car: it hangs on the works on all of its axles.
+// trucksMarked are the options of places at which a truck of a car is bad or worse, with the works on all of its axles.
 func (m *model) trucksMarked(c *carModel) (out []markedTruck) {
 	for pi := range m.places {
 		if !c.meets[pi] || len(c.trucks) == 0 {
@@ -70,7 +70,7 @@ func (m *model) trucksMarked(c *carModel) (out []markedTruck) {
 	return out
 }
 
-// markTrucks adds what is known of a truck of a car.
+// markTrucks marks the options of places at which a truck of the car is bad or worse.
 func (x *carOption) markTrucks(known []markedTruck, t *truckModel) {
 	for _, k := range known {
 		if slices.Equal(k.key.truck.ks, t.ks) &&

@@ -14,8 +14,7 @@ func readings(m *model, i int) string {
 	for _, q := range []wheel.Quantity{wheel.FlangeHeight, wheel.FlangeThickness, wheel.VerticalFlange,
 		wheel.TreadHollow, wheel.RimThickness} {
 		if r := w.Read(q); r.Measured() {
-			out = append(out, words(q.String())+" "+judge.PrintReading(m.sv.Columns, q.String(),
-				r))
+			out = append(out, words(q.String())+" "+judge.PrintReading(m.sv.Columns, q.String(), r))
 		}
 	}
 	return strings.Join(out, ", ")

@@ -147,7 +147,7 @@ func (c *carModel) opened(at string) measure.Date {
 	return 0
 }
 
-// wheelsOf are the names of the wheels of an axle; none of what is no axle.
+// wheelsOf are the names of the wheels of an axle; none if it names no axle.
 func (c *carModel) wheelsOf(axle string) []string {
 	for _, a := range c.car.AxleList {
 		if axle == "axle/"+a.Name() {

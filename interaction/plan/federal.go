@@ -451,7 +451,7 @@ func (m *model) withOut(c *carModel, list []carOption, nothing func(x *carOption
 	return append(list, x)
 }
 
-// lawOf finds what is beyond a regulation as it is.
+// lawOf finds the readings that are beyond a regulation as they are.
 func (m *model) lawOf() {
 	m.law = &law{book: m.engine.Book, trains: m.sv.Trains(), day: m.engine.Today()}
 	for i := range m.places {

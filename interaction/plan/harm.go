@@ -23,7 +23,7 @@ import (
 // known less may look better.
 type Harm struct{ Low, Mid, High float64 }
 
-// expectedHarm is what is met of a check with each pair's chance, at what is usual of what is assumed.
+// expectedHarm is that of a check's passes, each pair with its chance, at the usual figures of those that are assumed.
 func expectedHarm(of *configs.Risk, c *interaction.Check, passes float64) float64 {
 	return passes * of.Accident.Usual * of.Weights[c.Severity-1].Money
 }
@@ -61,7 +61,7 @@ func atSpeed(c *interaction.Check, f *track.Feature) float64 {
 	return math.Min(speed, hardestSpeed) / pricedSpeed
 }
 
-// harmOf is the harm of what is met of a check.
+// harmOf is the harm of the passes of a check.
 func harmOf(of *configs.Risk, c *interaction.Check, x metPasses) Harm {
 	w := &of.Weights[c.Severity-1]
 	return Harm{x.expected * of.Accident.Least * w.MoneyLeast, x.whole * of.Accident.Usual * w.Money,
@@ -98,7 +98,7 @@ func (l *Logged) times(v float64) float64 {
 	return v * l.Factor
 }
 
-// Text says what happened and what is made of it.
+// Text names the accidents of the log and the factor that follows from them.
 func (l *Logged) Text() string {
 	factor := strconv.FormatFloat(l.Factor, 'f', 1, 64)
 	if l.Factor < 0.95 {
@@ -119,7 +119,7 @@ func (l *Logged) happened() string {
 	return plural(l.Accidents, "accident", "accidents") + " in " + years
 }
 
-// draws is how often what is assumed is drawn to tell how often a rank holds.
+// draws is how often the assumed figures are drawn to tell how often a rank holds.
 const draws = 1000
 
 // firstOf draws, with a fixed seed, what is assumed of accidents: for each check its chance and for each severity its

@@ -168,7 +168,7 @@ func UpdateLog(rows []survey.Logged, r *judge.Result, found []Defect, today meas
 	return out, nil
 }
 
-// fill writes what is blank in a row, and the remedy where only the rule's own words stand.
+// fill writes the blank cells of a row, and the remedy where only the rule's own words stand.
 func fill(x *survey.Logged, d *Defect) {
 	if x.Remedy == "" || x.Remedy == d.Action {
 		x.Remedy = d.Remedy

@@ -44,7 +44,7 @@ func (v moving) first() int64 {
 // span is between which prices it moves.
 func (v moving) span() (low, high int64) { return max(1, v.first()/priceSpan), v.first() * priceSpan }
 
-// core is what is left to choose: places and cars with several options, and what those that are decided come to.
+// core is a choice that is left: places and cars with several options, and the sums of those that are decided.
 type core struct {
 	s          *spending
 	prices     moving
@@ -129,7 +129,7 @@ func (h *byBound) Pop() any {
 	return last
 }
 
-// whole is a choice of the core with what is decided.
+// whole is a choice of the core with the places and cars that are decided.
 func (c *core) whole(x choice) choice {
 	out := c.decided.clone()
 	for i, y := range x.place {
@@ -299,7 +299,7 @@ func (c *core) priceOf(o *coreOption, cents, days int64) int64 {
 	return sum
 }
 
-// network prices what is left to choose.
+// network prices the options that are left.
 func (c *core) network(cents, days int64) *network {
 	n := &network{}
 	rows := func(of [][]coreOption) (out [][]int64) {

@@ -205,7 +205,7 @@ func (x frogColumns) withGuard(to map[track.Quantity]string, qs ...track.Quantit
 	}
 }
 
-// withFinal adds the final guard check and guard face to what is to be done.
+// withFinal adds the final guard check and guard face to the words of a work.
 func withFinal(what string, cols map[track.Quantity]string) string {
 	for _, q := range []track.Quantity{track.GuardCheck, track.GuardFace} {
 		if v, ok := cols[q]; ok {

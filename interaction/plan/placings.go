@@ -33,7 +33,7 @@ type Placings struct{ Places, Features, Wheels []Placing }
 // firstAmong is among how many of the worst it is drawn which is the first.
 const firstAmong = 100
 
-// tally is what is met at a place, a feature or a wheel.
+// tally counts the pairs of a place, a feature or a wheel.
 type tally struct {
 	counts [interaction.NumVerdicts]int
 	met    []metPasses // by check

@@ -274,7 +274,8 @@ func (m *model) carsOf(l looked) (from, to int) {
 	return 0, len(m.cars)
 }
 
-// ask asks the engine what is needed of the trucks of a car at a place, and all of the other wheels, of choices.
+// ask asks the engine for the verdicts that are needed of the trucks of a car at a place, and for all of the other
+// wheels, of choices.
 func (m *model) ask(needed func(ci, pi int) need, list ...looked) {
 	for {
 		rows, trucks := m.unknown(needed, list...)

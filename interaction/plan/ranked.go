@@ -209,7 +209,7 @@ func (x *Ranked) end(k *ranking, pair pairAt, trips float64) {
 	x.EndsWeighed += passes * k.weights[place.checks[pair.check]]
 }
 
-// worth is what the works end for the money, as passes weigh; what is free is worth most.
+// worth is what the works end for the money, as passes weigh; free works are worth most.
 func (x *Ranked) worth() float64 {
 	switch _, weighed, ok := x.PerThousand(); {
 	case ok:

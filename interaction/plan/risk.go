@@ -49,8 +49,8 @@ type riskOrder struct {
 // grade is the worst that is known of a place.
 type grade uint8
 
-// The grades, the worst first. What is not known may be anything: it stands before what is surely clear, and behind
-// what is known to be wrong.
+// The grades, the worst first. A place of which nothing is known may be anything: it stands before those that are
+// surely clear, and behind those that are known to be wrong.
 const (
 	conflicting grade = iota
 	beyondLimit

@@ -210,7 +210,7 @@ func (m *model) prepareAgain() {
 	}
 }
 
-// What is judged again apart.
+// The wheels that are judged again, each kind apart.
 const (
 	unworked = iota // wheels as they are
 	workedNarrow

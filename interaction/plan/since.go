@@ -22,7 +22,7 @@ const (
 	Closed    Standing = "closed"
 )
 
-// The kinds of what is followed from one survey to the next.
+// The kinds of defects that are followed from one survey to the next.
 const (
 	OfLimit    = "limit"    // a reading beyond a federal limit
 	OfConflict = "conflict" // wheels that conflict with a place at a check

@@ -355,8 +355,7 @@ func (f *forecaster) together(w *worn, r configs.Rule, s limit.Subject, of confi
 			return nil, "", false // the rule does not hold
 		}
 		w.Notes = append(w.Notes, fmt.Sprintf("no date of limit %s: it asks for %s %s %s too, %s", r.ID, c.Quantity,
-			c.Op,
-			c.Written, why))
+			c.Op, c.Written, why))
 		return nil, "", false
 	}
 	return all, too, true
