@@ -105,15 +105,39 @@ func judgeAll(t testing.TB, s *survey.Survey, opt interaction.Options) judged {
 		t.Fatal(err)
 	}
 	r := judge.New(s, book, opt).Judge()
-	out := judged{result: r}
-	err = r.Engine().EachPair(r.Tallies, func(f *judge.Finding) error {
-		out.all = append(out.all, f)
-		return nil
-	})
+	return judged{r, findingsOf(t, r)}
+}
+
+// resultOf judges a survey with all that is computed.
+func resultOf(t testing.TB, s *survey.Survey, opt interaction.Options) *judge.Result {
+	t.Helper()
+	book, err := s.Book()
 	if err != nil {
 		t.Fatal(err)
 	}
-	return out
+	e := judge.New(s, book, opt)
+	if _, err := e.Compute(); err != nil {
+		t.Fatal(err)
+	}
+	return e.Judge()
+}
+
+// computedOf are the pairs of a survey judged so.
+func computedOf(t testing.TB, s *survey.Survey, opt interaction.Options) map[string]*judge.Finding {
+	t.Helper()
+	return byPair(t, findingsOf(t, resultOf(t, s, opt)))
+}
+
+// findingsOf are all pairs of a result.
+func findingsOf(t testing.TB, r *judge.Result) (all []*judge.Finding) {
+	t.Helper()
+	if err := r.Engine().EachPair(r.Tallies, func(f *judge.Finding) error {
+		all = append(all, f)
+		return nil
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return all
 }
 
 // pairKey names a pair.

@@ -31,20 +31,7 @@ func inCurves(t testing.TB, cars [][]row, curves ...row) map[string]*judge.Findi
 	}
 	s := sheets{class: "1", date: "2026-03-31", files: map[string]string{"cars.csv": sheet(list...),
 		"wheels.csv": sheet(wheels...), "curves.csv": sheet(curves...)}}.read(t, fixture.Data(t))
-	book, err := s.Book()
-	if err != nil {
-		t.Fatal(err)
-	}
-	e := judge.New(s, book, interaction.Options{Check: "hollow-curve"})
-	if _, err := e.Compute(); err != nil {
-		t.Fatal(err)
-	}
-	r := e.Judge()
-	var all []*judge.Finding
-	if err := e.EachPair(r.Tallies, func(f *judge.Finding) error { all = append(all, f); return nil }); err != nil {
-		t.Fatal(err)
-	}
-	return byPair(t, all)
+	return computedOf(t, s, interaction.Options{Check: "hollow-curve"})
 }
 
 // seat is a wheel's position: L1, R1, L2 and so on.

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"flangeway/interaction"
-	"flangeway/interaction/judge"
 	"flangeway/internal/fixture"
 )
 
@@ -49,23 +48,7 @@ func TestDeepHollowIsNotClear(t *testing.T) {
 	}
 	s := sheets{class: "1", date: "2026-03-31", files: map[string]string{"cars.csv": sheet(cars...),
 		"wheels.csv": sheet(wheels...), "curves.csv": sheet(curves...)}}.read(t, fixture.Data(t))
-	book, err := s.Book()
-	if err != nil {
-		t.Fatal(err)
-	}
-	e := judge.New(s, book, interaction.Options{Check: "hollow-curve"})
-	if _, err := e.Compute(); err != nil {
-		t.Fatal(err)
-	}
-	var all []*judge.Finding
-	if err := e.EachPair(e.Judge().Tallies, func(f *judge.Finding) error {
-		all = append(all,
-			f)
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	found := byPair(t, all)
+	found := computedOf(t, s, interaction.Options{Check: "hollow-curve"})
 	for _, holding := range holdings {
 		for _, d := range degrees {
 			for n, b := range builds {

@@ -52,22 +52,9 @@ func TestLightestWheelInCurves(t *testing.T) {
 		}
 		s := sheets{class: "1", date: "2026-03-31", files: map[string]string{"cars.csv": sheet(cars...),
 			"wheels.csv": sheet(wheels...), "curves.csv": sheet(curves...)}}.read(t, fixture.Data(t))
-		book, err := s.Book()
-		if err != nil {
-			t.Fatal(err)
-		}
 		found := map[string]map[string]*judge.Finding{}
 		for _, check := range []string{"hollow-curve", "wheel-unloading"} {
-			e := judge.New(s, book, interaction.Options{Check: check})
-			if _, err := e.Compute(); err != nil {
-				t.Fatal(err)
-			}
-			var all []*judge.Finding
-			if err := e.EachPair(e.Judge().Tallies,
-				func(f *judge.Finding) error { all = append(all, f); return nil }); err != nil {
-				t.Fatal(err)
-			}
-			found[check] = byPair(t, all)
+			found[check] = computedOf(t, s, interaction.Options{Check: check})
 		}
 		at := func(load, warp int) *judge.Finding {
 			return found["hollow-curve"][fmt.Sprintf("hollow-curve curve/C%d A %d L1", warp, load)]

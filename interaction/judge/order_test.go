@@ -269,16 +269,7 @@ func TestUndecidedSaysWhatSettles(t *testing.T) {
 		t.Errorf("%d undecided, %d of them to look at, %d lifted: this says little", open, looks, lifted)
 	}
 	in := viewed(t)
-	s := in.read(t, fixture.Data(t))
-	book, err := s.Book()
-	if err != nil {
-		t.Fatal(err)
-	}
-	e := judge.New(s, book, interaction.Options{})
-	if _, err := e.Compute(); err != nil {
-		t.Fatal(err)
-	}
-	if sum := e.Judge().Summary; sum.Lifted != lifted || !sum.Computed {
+	if sum := resultOf(t, in.read(t, fixture.Data(t)), interaction.Options{}).Summary; sum.Lifted != lifted || !sum.Computed {
 		t.Errorf("the summary counts %d lifted, the pairs are %d", sum.Lifted, lifted)
 	}
 }

@@ -23,24 +23,7 @@ func computedPairs(t testing.TB, in sheets) map[string]*judge.Finding {
 
 func computedPairsOf(t testing.TB, in sheets, opt interaction.Options) map[string]*judge.Finding {
 	t.Helper()
-	s := in.read(t, fixture.Data(t))
-	book, err := s.Book()
-	if err != nil {
-		t.Fatal(err)
-	}
-	e := judge.New(s, book, opt)
-	if _, err := e.Compute(); err != nil {
-		t.Fatal(err)
-	}
-	r := e.Judge()
-	var all []*judge.Finding
-	if err := e.EachPair(r.Tallies, func(f *judge.Finding) error {
-		all = append(all, f)
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	return byPair(t, all)
+	return computedOf(t, in.read(t, fixture.Data(t)), opt)
 }
 
 // passed judges one check of the left wheel of such an axle at one place, and nothing else: by check

@@ -167,26 +167,7 @@ func (d drawn) settledBy(t *testing.T, data *configs.Data, s *survey.Survey, f *
 // only judges one check of a yard and gives the pair of a finding.
 func (d drawn) only(t *testing.T, data *configs.Data, f *judge.Finding) *judge.Finding {
 	t.Helper()
-	s := d.sheets().read(t, data)
-	book, err := s.Book()
-	if err != nil {
-		t.Fatal(err)
-	}
-	e := judge.New(s, book, interaction.Options{Check: f.Check.ID})
-	if _, err := e.Compute(); err != nil {
-		t.Fatal(err)
-	}
-	var found *judge.Finding
-	r := e.Judge()
-	if err := e.EachPair(r.Tallies, func(g *judge.Finding) error {
-		if pairKey(g) == pairKey(f) {
-			found = g
-		}
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	return found
+	return computedOf(t, d.sheets().read(t, data), interaction.Options{Check: f.Check.ID})[pairKey(f)]
 }
 
 // TestSettlersSettle: what an undecided pair is said to be settled by decides it, for some figure

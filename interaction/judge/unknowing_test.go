@@ -277,34 +277,6 @@ func (d drawn) sheets() sheets {
 	return in
 }
 
-// resultOf judges a survey with all that is computed.
-func resultOf(t testing.TB, s *survey.Survey, opt interaction.Options) *judge.Result {
-	t.Helper()
-	book, err := s.Book()
-	if err != nil {
-		t.Fatal(err)
-	}
-	e := judge.New(s, book, opt)
-	if _, err := e.Compute(); err != nil {
-		t.Fatal(err)
-	}
-	return e.Judge()
-}
-
-// computedOf are the pairs of a survey judged so.
-func computedOf(t testing.TB, s *survey.Survey, opt interaction.Options) map[string]*judge.Finding {
-	r := resultOf(t, s, opt)
-	var all []*judge.Finding
-	if err := r.Engine().EachPair(r.Tallies, func(f *judge.Finding) error {
-		all = append(all,
-			f)
-		return nil
-	}); err != nil {
-		t.Fatal(err)
-	}
-	return byPair(t, all)
-}
-
 // TestKnowingLessNeverClears: a cell less, or an interval about what was read, turns no
 // pair into clear.
 func TestKnowingLessNeverClears(t *testing.T) {
