@@ -46,7 +46,6 @@ func Differ(a, b []byte) ([]Difference, error) {
 	return out, nil
 }
 
-// keyed is what a key holds and where it stands.
 type keyed struct {
 	value        any
 	line, column int

@@ -199,7 +199,6 @@ func (m *Mapping) needLength(key string, unit measure.Unit) float64 {
 	return r.As
 }
 
-// boundsFile is bounds.yaml.
 type boundsFile struct {
 	columns  map[string]measure.Spec
 	problems measure.Problems
@@ -259,7 +258,6 @@ func (d *Data) loadSettings(m *Mapping) {
 	m.Done()
 }
 
-// wordSetting is a setting that is one of some words.
 func wordSetting(c *Mapping) Setting {
 	s := Setting{Name: c.Need("name"), Unit: c.Text("unit"), Written: c.Need("value"), Meaning: c.Need("meaning"),
 		Source: c.Need("source"), Kind: kindOf(c)}

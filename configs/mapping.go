@@ -28,7 +28,6 @@ type Mapping struct {
 	asked    []string
 }
 
-// pair is a key with its value.
 type pair struct{ key, value *yaml.Node }
 
 // manyPairs is from how many pairs on a key is looked for by a map.

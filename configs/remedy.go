@@ -68,7 +68,6 @@ func parseRemedies(m *Mapping) (out remedies) {
 	return out
 }
 
-// of is the remedy of a rule.
 func (l remedies) of(r *Rule) Remedy {
 	for _, x := range l.list {
 		if x.action == r.Action && (len(x.kinds) == 0 || slices.Equal(x.kinds, r.Kinds)) {

@@ -72,7 +72,6 @@ type entry struct {
 	r *reader
 }
 
-// kindSet is a set of kinds.
 type kindSet uint8
 
 const _ = uint(8 - int(NumKinds)) // a kindSet has room for all kinds
@@ -193,7 +192,6 @@ func word(name string, kinds kindSet, meaning string, set func(*Feature, string)
 	return c
 }
 
-// length is the column of a length that was read.
 func length(q Quantity, name string, kinds kindSet, meaning string) Column {
 	c := other(name, kinds, meaning, func(e entry, _ *Feature) { e.r.read[q] = e.Reading() })
 	c.q, c.Unit, c.Bounded, c.reading = q, "in", true, true
@@ -215,7 +213,6 @@ func (c Column) worn(sign int, part string) Column {
 	return c
 }
 
-// angle is the column of an angle that was read.
 func angle(q Quantity, name string, kinds kindSet, meaning string) Column {
 	c := length(q, name, kinds, meaning)
 	if c.Unit = "deg"; q == Degree { // its bounds stand in measure, because it has notations of its own

@@ -28,7 +28,6 @@ var kindNames = [NumKinds]string{"frog", "switch", "curve", "joint", "spot"}
 // String is the word of the kind.
 func (k Kind) String() string { return kindNames[k] }
 
-// readSet is a set of readings, by bit.
 type readSet uint32
 
 const _ = uint(32 - int(NumQuantities)) // a readSet has room for all readings

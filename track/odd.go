@@ -95,7 +95,6 @@ func (r *reader) odd(f *Feature) {
 	}
 }
 
-// close finds the closings that do not hold.
 func (f *Feature) close() {
 	f.open = 0
 	for i, c := range closings() {

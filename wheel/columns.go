@@ -149,7 +149,6 @@ func ofWheel(name string, plain Plain, meaning string, read func(entry, *Wheel))
 	return Column{Column: sheet.Column{Name: name, Meaning: meaning}, Sheets: WheelSheet, Plain: plain, wheel: read}
 }
 
-// reading is the column of a reading of wheels.
 func reading(q Quantity, name, unit, meaning string) Column {
 	c := bounded(ofWheel(name, PlainReading, meaning, func(e entry, w *Wheel) { w.readings[q] = e.Reading() }))
 	c.q, c.Unit = q, unit

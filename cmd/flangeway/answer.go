@@ -39,7 +39,6 @@ func knownFormat(format string) error {
 	return nil
 }
 
-// writeAnswer prints an answer in one of the formats.
 func writeAnswer[A any](s streams, format string, answer A, csv func(io.Writer, A) error,
 	page func(answer A, form paper.Form) *paper.Document) error {
 	out := &checkedWriter{w: s.out}
@@ -125,7 +124,6 @@ func surveyFlags(f *pflag.FlagSet, position, at string) {
 	f.String("at", "", at)
 }
 
-// typed are the flags as they were typed.
 func typed(f *pflag.FlagSet) ask.Flags {
 	out := ask.Flags{}
 	f.VisitAll(func(x *pflag.Flag) { out[x.Name] = x.Value.String() })

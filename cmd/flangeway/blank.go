@@ -58,7 +58,6 @@ writes none.`,
 	return cmd
 }
 
-// formName is the file of the yard form.
 const formName = "yard-form.html"
 
 // runForm makes the yard form of a folder: of its survey if it has one.

@@ -16,7 +16,6 @@ import (
 	wheelshape "flangeway/wheel/shape"
 )
 
-// run is the truck that the input describes.
 func (in *truckInput) run() (shaped.TruckRun, error) {
 	radius, err := in.radius()
 	if err != nil {

@@ -101,7 +101,6 @@ func readTruck(f ask.Flags) (*truckInput, error) {
 	return truckFrom(start)
 }
 
-// truckFrom asks for a truck and its curve.
 func truckFrom(start *ask.Start) (*truckInput, error) {
 	in := &truckInput{Start: start}
 	var err error
@@ -310,7 +309,6 @@ func (in *truckInput) truck() error {
 	return err
 }
 
-// threeAxles reports whether the truck has them.
 func (in *truckInput) threeAxles() bool { return len(in.backs) == 3 }
 
 // unloading asks for what of the load stands unevenly: warp and a load to one side. What neither a flag nor

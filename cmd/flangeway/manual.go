@@ -49,7 +49,6 @@ their place: a JSON schema for the json of each command, and csv-columns.md.`,
 
 func manualFormats() []string { return []string{formatMan, "markdown", formatSchema} }
 
-// schemaPages are what the outputs hold.
 func schemaPages() ([]survey.BlankFile, error) {
 	out := []survey.BlankFile{{Name: "csv-columns.md", Data: export.CSVColumns()}}
 	schemas := export.Schemas()
@@ -63,7 +62,6 @@ func schemaPages() ([]survey.BlankFile, error) {
 	return out, nil
 }
 
-// helpPages are a page for a command and for each below it.
 func helpPages(cmd *cobra.Command, format string) ([]survey.BlankFile, error) {
 	var b bytes.Buffer
 	var err error

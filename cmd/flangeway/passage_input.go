@@ -15,7 +15,6 @@ import (
 	"flangeway/wheel"
 )
 
-// passageInput holds the inputs of the passage command.
 type passageInput struct {
 	*ask.Start
 	figures  *configs.Passage
@@ -99,7 +98,6 @@ func (in *passageInput) kind() error {
 	return nil
 }
 
-// wheels asks for the wheel and its mate.
 func (in *passageInput) wheels() error {
 	// The wheel's defaults go by the rail only to tell metric from inch designs.
 	rail, err := shape.RailNamed(in.Shapes, "136RE")
@@ -416,5 +414,4 @@ func (in *passageInput) run() error {
 	return nil
 }
 
-// metresPerMile in statute miles.
 const metresPerMile = 3600 * measure.MetresPerSecondPerMPH

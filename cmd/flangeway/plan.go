@@ -248,7 +248,6 @@ func planned(p *plan.Plan) paper.Planned {
 	return paper.Planned{Plan: p, Orders: p.Orders(), Sheet: p.CarSheet()}
 }
 
-// print makes the plan and prints it.
 func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine,
 	opt plan.Options) (p *plan.Plan, err error) {
 	var (
@@ -337,7 +336,6 @@ func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *pl
 	return nil
 }
 
-// drawCurve writes the cost curve as a drawing.
 func drawCurve(name string, p *plan.Plan, sv *survey.Survey) error {
 	named, err := namedOf(ask.Flags{}, &ask.Start{Survey: sv})
 	if err != nil {

@@ -42,7 +42,6 @@ func inputf(format string, args ...any) error { return cli.Inputf(format, args..
 // errFindings ends a check whose result is printed already.
 var errFindings = errors.New("findings at or above --fail-on")
 
-// streams are where a command reads and writes.
 type streams struct {
 	in       io.Reader
 	out, err io.Writer

@@ -9,7 +9,6 @@ import (
 	"flangeway/wheel"
 )
 
-// shapeInput holds the inputs of the shape command.
 type shapeInput struct {
 	*ask.Start
 	axle                         contact.Axle
@@ -93,7 +92,6 @@ func (in *shapeInput) waves() error {
 	return nil
 }
 
-// degreeOf reads a degree of curve.
 func degreeOf(flag, text string) (float64, error) {
 	d, err := measure.ParseDegree(text)
 	if err != nil || !d.Measured() {

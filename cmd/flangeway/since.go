@@ -247,7 +247,6 @@ func logged(name string, sv *survey.Survey) string {
 // inSurvey stands for the survey's own folder.
 const inSurvey = "DIR/" + survey.DefectsFile
 
-// logFlag adds --log.
 func logFlag(cmd *cobra.Command, to *string) {
 	f := cmd.Flags()
 	f.StringVar(to, "log", "", "also go on with the sheet of readings beyond a federal limit, defects.csv in DIR, or "+

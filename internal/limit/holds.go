@@ -7,7 +7,6 @@ import (
 	"flangeway/configs"
 )
 
-// ofType reports whether a rule holds for a type of frog.
 func ofType(r *configs.Rule, frogType string) bool {
 	return (len(r.Types) == 0 || slices.Contains(r.Types, frogType)) && !slices.Contains(r.NotTypes, frogType)
 }

@@ -38,7 +38,6 @@ func Read(name string, most int64) ([]byte, error) {
 	return b[:n], nil
 }
 
-// bytes writes a size.
 func bytes(n int64) string {
 	if n >= 1<<30 {
 		return fmt.Sprintf("%d GiB", n>>30)

@@ -59,7 +59,6 @@ var (
 	reFraction = regexp.MustCompile(`[?#0]\s*/\s*[?#0-9]`)
 )
 
-// customFormat reads a format code.
 func customFormat(code string) format {
 	code = reLiteral.ReplaceAllString(code, "")
 	switch {

@@ -92,7 +92,6 @@ func slimSheets(book *excelize.File) (fault *measure.Fault) {
 	return fault
 }
 
-// errNoSheet says that a part is no sheet.
 var errNoSheet = errors.New("not a sheet")
 
 // textsOf are the texts in the workbook's table of them, by their bytes.

@@ -40,7 +40,6 @@ type loggedRow struct {
 	lost bool                     // a day cannot be read, which is told already
 }
 
-// day is a day of the row.
 func (r *loggedRow) day(e sheet.Entry) measure.Date {
 	d := e.Date()
 	r.stands(e)

@@ -248,7 +248,6 @@ func (m *merger) besides() {
 	}
 }
 
-// sheet merges one sheet.
 func (m *merger) sheet(s blankSheet) {
 	file := s.name + ".csv"
 	var rows [2][]mergedRow
@@ -297,7 +296,6 @@ func (m *merger) sheet(s blankSheet) {
 		len(merged), t.both)})
 }
 
-// names are the headings of a sheet.
 func (s blankSheet) names() (out []string) {
 	for _, c := range s.columns {
 		out = append(out, c.Name)
@@ -305,7 +303,6 @@ func (s blankSheet) names() (out []string) {
 	return out
 }
 
-// rowsIn are the rows of a table.
 func rowsIn(t *sheet.Table, at func(measure.Place) measure.Place) (out []mergedRow) {
 	for _, r := range t.Rows {
 		row := mergedRow{place: at(t.Place(r.Line, 0)), cells: map[string]sheet.Cell{},
@@ -576,7 +573,6 @@ func (t *sheetMerge) cell(column, a, b string) (text string, filled, ok bool) {
 	return "", false, false
 }
 
-// notes are two notes in one.
 func notes(a, b string) string {
 	var out []string
 	for _, s := range []string{a, b} {

@@ -206,7 +206,6 @@ type resolver struct {
 	ids      map[string][]*track.Feature
 }
 
-// unknown reports a name that is nowhere.
 func (x *resolver) unknown(n named, field, where, what string, known iter.Seq[string]) {
 	expected := what
 	if near := x.problems.Near(n.name, func() []string { return slices.Sorted(known) }); near != "" {
@@ -263,7 +262,6 @@ func (x *resolver) stop(line string, r trackRow, first map[string]measure.Place)
 	return s
 }
 
-// passed are the features that a row names.
 func (x *resolver) passed(r trackRow) []*track.Feature {
 	switch {
 	case r.feature.name == "" && r.location.name == "":
@@ -302,7 +300,6 @@ func (x *resolver) passed(r trackRow) []*track.Feature {
 	return []*track.Feature{f}
 }
 
-// jobs are the jobs with their tracks.
 func (x *resolver) jobs(rows []jobRow, lines []*Line, cars []*wheel.Car, days float64) []*Job {
 	byLine, ids, groups := map[string]*Line{}, map[string]bool{}, map[string]bool{}
 	for _, l := range lines {

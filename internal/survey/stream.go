@@ -42,7 +42,6 @@ func (s *Stream) TrainsOf(unlisted int) string {
 	return trainsOf(s.Roster.Cars())
 }
 
-// wheelsFile holds the wheels.
 const wheelsFile = "wheels.csv"
 
 // Open opens a survey folder for reading its wheels as a stream. It reads on in the background: wait for the track with

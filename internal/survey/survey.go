@@ -106,7 +106,6 @@ func Read(name string) (*Survey, error) {
 	return o.read(name)
 }
 
-// read reads all sheets.
 func (o *opened) read(name string) (*Survey, error) {
 	var err error
 	s, l, problems := o.s, o.loader, &o.loader.problems
@@ -181,7 +180,6 @@ func openIn(l *loader) (*opened, error) {
 	return o, nil
 }
 
-// places are the sheets of the track.
 func (o *opened) places() (out [track.NumKinds]*sheet.Source) {
 	for k := range out {
 		out[k] = o.loader.source(track.Kind(k).Sheet())
@@ -319,7 +317,6 @@ func (s *Survey) besides(book string) {
 	}
 }
 
-// passOver warns of a file that was not read.
 func (s *Survey) passOver(file, why string) {
 	w := measure.Warning{Place: measure.Place{File: file}, Text: why}
 	s.Warnings, s.unread = append(s.Warnings, w), append(s.unread, w)

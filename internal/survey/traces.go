@@ -44,7 +44,6 @@ type tracer struct {
 	told   map[[3]string]traced
 }
 
-// traced is what one trace tells.
 type traced struct {
 	trace sheet.Trace
 	what  string
@@ -225,7 +224,6 @@ func (x *laid) readings(columns map[string]measure.Spec) (sheet.Trace, string) {
 	return out, ""
 }
 
-// files are the traces that were named.
 func (t *tracer) files() map[string]bool {
 	t.mu.Lock()
 	defer t.mu.Unlock()

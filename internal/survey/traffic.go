@@ -97,7 +97,6 @@ func number(m *configs.Mapping, key string, most float64) (float64, bool) {
 	return v, true
 }
 
-// numbers reads a mapping of names to numbers.
 func numbers(m *configs.Mapping, key string, most float64) (out []namedNumber) {
 	sub := m.Sub(key)
 	for _, k := range sub.Keys() {
@@ -126,7 +125,6 @@ func (t trafficText) named() map[string]bool {
 	return out
 }
 
-// notInSheets tells of a name that no sheet has.
 func notInSheets(problems *measure.Problems, place measure.Place, field, name, what string, known []string) {
 	expected := what
 	if near := problems.Near(name, func() []string { return known }); near != "" {

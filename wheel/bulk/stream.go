@@ -128,7 +128,6 @@ func (s *Stream) Each(ctx context.Context, visitor func() Visitor) (visitors []V
 	return visitors, t, true, nil
 }
 
-// defective reports whether an error is one of what the sheet holds.
 func defective(err error) bool {
 	var scan *sheet.ScanError
 	return errors.Is(err, errDefect) || errors.As(err, &scan) || errors.Is(err, sheet.ErrWindow)

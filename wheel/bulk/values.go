@@ -53,7 +53,6 @@ type valueEntry struct {
 	form       measure.Form
 }
 
-// valueColumn is the entries of one column.
 type valueColumn struct {
 	q     wheel.Quantity
 	spec  measure.Spec
@@ -189,7 +188,6 @@ func (c *valueColumn) parse(text []byte) int32 {
 	return id
 }
 
-// add makes an entry of a reading.
 func (c *valueColumn) add(r measure.Reading) int32 {
 	var parts [3]int64
 	for i, mm := range []float64{r.Lo, r.Hi, r.As} {

@@ -34,7 +34,6 @@ func Flag(name string) Source {
 	}
 }
 
-// row says where a row of the survey stands.
 func row(place measure.Place) string { return "survey " + place.String() }
 
 // Read is a reading of a row of the survey.

@@ -190,7 +190,6 @@ func (l *Lathe) held(mm float64, holds bool) {
 	}
 }
 
-// rimRule is a rule as it is listed.
 func rimRule(r configs.Rule, kind string) Value {
 	from := fmt.Sprintf("%s (%s)", r.Source, kind)
 	if sure := configs.HowKnown(r.Sure); sure != "" {

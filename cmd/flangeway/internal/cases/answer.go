@@ -123,7 +123,6 @@ func (f Finding) plain() string {
 // inches prints a length in mm as inches.
 func inches(mm float64) string { return fmt.Sprintf("%.2f", mm/measure.MMPerInch) }
 
-// said words a finding.
 func (f Finding) said(tread bool) string {
 	s := f.Verdict
 	if f.plain() != f.Verdict {

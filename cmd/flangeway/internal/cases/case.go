@@ -178,7 +178,6 @@ func span(m *configs.Mapping, key string, unit float64) (lo, hi float64, given b
 	return v[0], v[1], true
 }
 
-// pairTest is the finding of one pair.
 func pairTest(m *configs.Mapping) func(Answer) (string, bool) {
 	p := m.Sub("pair")
 	check, feature, car, position := p.Need("check"), p.Need("feature"), p.Need("car"), p.Need("position")

@@ -94,7 +94,6 @@ func head(x, dir, width, top, down float64) [][2]float64 {
 	return append(out, [2]float64{x + dir*width, down})
 }
 
-// box is a rectangle.
 func box(x0, y0, x1, y1 float64) [][2]float64 {
 	return [][2]float64{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}}
 }

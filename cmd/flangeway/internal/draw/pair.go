@@ -71,7 +71,6 @@ type plan struct {
 	needs []string // names of what is read
 }
 
-// drawings has a plan for each drawing.
 func drawings() [interaction.NumDrawings]plan {
 	return [...]plan{
 		interaction.TipOverFloor: {frogFloor, 0.75, "3/4", "between flange tip and frog floor",

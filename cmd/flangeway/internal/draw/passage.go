@@ -39,7 +39,6 @@ func Passage(d Passages) []byte {
 	return s.done()
 }
 
-// along draws the heights.
 func along(s *sheet, d Passages, left, top, w, h float64) {
 	if len(d.Path) < 2 {
 		return

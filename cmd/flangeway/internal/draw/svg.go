@@ -119,7 +119,6 @@ func (st style) stroke() string {
 	return out
 }
 
-// path draws a chain of points, closed or not.
 func (s *sheet) path(points [][2]float64, closed bool, st style) {
 	if len(points) < 2 {
 		return

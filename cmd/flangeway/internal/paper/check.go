@@ -110,7 +110,6 @@ func worstFirst(places []export.Place, risks []plan.Risk) []export.Place {
 	return places
 }
 
-// ranks are risks by location.
 func ranks(risks []plan.Risk) map[string]plan.Risk {
 	out := map[string]plan.Risk{}
 	for _, r := range risks {

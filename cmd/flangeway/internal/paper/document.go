@@ -246,7 +246,6 @@ func cells(list ...string) Row {
 	return out
 }
 
-// figure is a cell that sorts by its figure.
 func figure(n int) Cell { return ranked(fmt.Sprint(n), n) }
 
 // ranked is a cell that sorts by a rank rather than by its letters.

@@ -60,7 +60,6 @@ func input(name, value string) string {
 	return strings.Join(parts, ", ")
 }
 
-// inputIn is one value in its unit.
 func inputIn(unit, value string) string {
 	text := value
 	switch unit {

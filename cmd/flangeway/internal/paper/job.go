@@ -101,7 +101,6 @@ func (c *checkPage) anyWheel(in export.Job) (out []string) {
 	return out
 }
 
-// riders lists the cars.
 func (c *checkPage) riders(in export.Job) {
 	t := Table{Columns: []Column{{Name: "car"}, {Name: "verdict"}, {Name: "worst"}, {Name: "wheel"}, {Name: "margin"},
 		{Name: "not on"}}}

@@ -39,7 +39,6 @@ func (c *checkPage) location(l export.Place) (s *Section, err error) {
 	return s, err
 }
 
-// place is one place as its room allows.
 func (c *checkPage) place(l export.Place, r room) (*Section, error) {
 	s := &Section{Title: c.name(l.Name), Place: true, Risk: c.risks[l.Name].Short}
 	c.risk(s, l.Name)

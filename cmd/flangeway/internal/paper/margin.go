@@ -10,7 +10,6 @@ import (
 	"flangeway/internal/measure"
 )
 
-// shownMargin is the computed margin if there is one.
 func shownMargin(f *judge.Finding) string {
 	if f.Computed != nil {
 		return f.Computed.Text()

@@ -46,7 +46,6 @@ func (f Form) place(x *judge.Finding) string {
 	return x.Feature.Kind.String() + " " + f.name(x.Feature.ID)
 }
 
-// wheel names the wheel of a finding.
 func (f Form) wheel(x *judge.Finding) string {
 	return f.name(x.Wheel.Car.ID) + " " + x.Wheel.Position.String()
 }

@@ -27,7 +27,6 @@ type printer struct {
 	err      error
 }
 
-// linesOf counts the lines that blocks take in a form.
 func linesOf(form Form, blocks []Block) int {
 	p := &printer{markdown: form == Markdown, counting: true}
 	p.blocks(blocks)

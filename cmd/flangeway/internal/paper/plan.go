@@ -143,7 +143,6 @@ func nearly(p *plan.Plan) string {
 		thousands(x.Cents), p.Currency, Count(x.Conflicts), Count(p.Curve[0].Conflicts))
 }
 
-// crewDays lists crew days by crew.
 func crewDays(actions []plan.Action) string {
 	crews, millis := plan.CrewDays(actions)
 	out := each.Of(crews, func(c string) string { return configs.CrewDays(millis[c]) + " of the " + c + " crew" })

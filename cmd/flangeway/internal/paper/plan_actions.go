@@ -7,13 +7,11 @@ import (
 	"flangeway/interaction/plan"
 )
 
-// money is a cell of an amount.
 func money(cents int64) Cell {
 	v := float64(cents)
 	return Cell{Text: thousands(cents), Key: &v}
 }
 
-// actionTable lists the actions of one side.
 func (c *planPage) actionTable(side string) Table {
 	t := Table{ID: "plan-" + side, Caption: map[string]string{plan.Track: "Track side", plan.Car: "Car side"}[side],
 		Columns: []Column{{Name: "id", Head: true}, {Name: "where", Long: true},

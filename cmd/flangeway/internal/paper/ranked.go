@@ -33,7 +33,6 @@ func Ranking(p Planned, list []plan.Ranked, kinds []track.Kind, o PlanOptions) *
 	return c.Document
 }
 
-// rankedTitle names the kinds of a list.
 func rankedTitle(kinds []track.Kind) string {
 	words := each.Of(kinds, manyOf)
 	s := words[0]
@@ -49,7 +48,6 @@ func manyOf(k track.Kind) string {
 		track.Joint: "joints", track.Spot: "spots"}[k]
 }
 
-// rankedBy says what the order is.
 func (c *planPage) rankedBy() string {
 	weigh := map[string]string{plan.ByPasses: "each alike", plan.ByHarm: "each by how bad its conflict can be",
 		plan.ByMoney: "each by what an accident of its kind costs"}
@@ -199,7 +197,6 @@ func (c *planPage) rankedWorks(x *plan.Ranked) []string {
 	return out
 }
 
-// endsText is what the works end.
 func (c *planPage) endsText(x *plan.Ranked) string {
 	if x.Ends == 0 {
 		return ""

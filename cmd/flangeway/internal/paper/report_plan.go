@@ -245,7 +245,6 @@ func finals(list []string) string {
 	return strings.Join(out, "; ")
 }
 
-// orderSum is an order in numbers.
 func orderSum(o plan.Order, currency string) string {
 	return fmt.Sprintf("%s in travel order, %s, %s %s", plural(len(o.Items), "piece of work",
 		"pieces of work"), configs.CrewDays(o.Millis), thousands(o.Cents), currency)

@@ -163,7 +163,6 @@ func limitTests(p *Document, limits []published.LimitTest) {
 	p.gap()
 }
 
-// limitSubject is the subject of a limit in words.
 func limitSubject(t published.LimitTest) string {
 	s := t.Rule + " " + t.Subject
 	if t.Class != "" {

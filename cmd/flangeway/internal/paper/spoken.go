@@ -126,7 +126,6 @@ func hit(s string) string {
 	return s
 }
 
-// allHit is hit of each text.
 func allHit(list []string) []string {
 	out := make([]string, len(list))
 	for i, s := range list {

@@ -110,7 +110,6 @@ func hollowSetting(name string) bool {
 	return strings.Contains(name, "hollow") || name == "ride_over"
 }
 
-// computedWhy says how a verdict was computed.
 func computedWhy(f *judge.Finding) string { return tradeUnless(f.Check.Metric, f.Computed.Why) }
 
 // Axis is the unit of an axis in a system of units, and by what its figures are multiplied.

@@ -124,7 +124,6 @@ func Open(files map[string][]byte, day string) (*Session, error) {
 	return s, nil
 }
 
-// datedAt reads the survey as one of a day.
 func (s *Session) datedAt(day measure.Date) error {
 	dated, err := survey.Dated(s.given[railroad], day)
 	if err != nil {
@@ -425,7 +424,6 @@ func (s *Session) Rehearse(e Entry) (Answer, error) {
 	return a, err
 }
 
-// enter takes an entry or says what is wrong with it.
 func (s *Session) enter(e Entry) (wrong string, odd []string, err error) {
 	k, ok := s.things[e.Key]
 	if !ok {
@@ -458,7 +456,6 @@ func (s *Session) enter(e Entry) (wrong string, odd []string, err error) {
 	return "", odd, nil
 }
 
-// words are the problems of a column's entry.
 func (s *Session) words(list measure.ProblemsError, column string) string {
 	var wrong []string
 	for _, p := range list {
@@ -589,7 +586,6 @@ func (s *Session) part(file string, keys []string) ([]byte, error) {
 	return survey.Continued(text, list, s.day)
 }
 
-// carRow is the sheet of cars with one of them.
 func (s *Session) carRow(c *wheel.Car) ([]byte, error) {
 	from, err := s.sheet(carFile)
 	if err != nil {
