@@ -13,17 +13,10 @@ const leastFace = 1.0
 // rest is where a rigid wheel bears at a shift from begin: by how far it is lifted, mm, and at which angle.
 type rest struct{ shift, lift, angle float64 }
 
-// restAt lays the wheel down there, once.
+// restAt lays the wheel down there; the solver keeps where it has been.
 func (b *builder) restAt(u float64) (rest, error) {
-	if r, ok := b.between[u]; ok {
-		return r, nil
-	}
 	st, err := b.s.Alone(u)
-	r := rest{u, st.Near.Z - st.Near.RailZ, st.Near.Angle}
-	if err == nil {
-		b.between[u] = r
-	}
-	return r, err
+	return rest{u, st.Near.Z - st.Near.RailZ, st.Near.Angle}, err
 }
 
 // steepestFace is the steepest angle, rad, at which the rigid wheel bears while it is lifted by leastFace: that of the
@@ -31,7 +24,6 @@ func (b *builder) restAt(u float64) (rest, error) {
 // strips happen to be. Found from the rests at the rows, with more of them laid between where it may be.
 func (b *builder) steepestFace() float64 {
 	sort.Slice(b.rests, func(i, j int) bool { return b.rests[i].shift < b.rests[j].shift })
-	b.between = map[float64]rest{}
 	best := 0.0
 	for _, r := range b.rests {
 		best = math.Max(best, r.angle)

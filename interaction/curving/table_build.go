@@ -28,10 +28,11 @@ type builder struct {
 	root   []float64 // of each strip, force over penetration^1.5
 	rows   []sample
 	rests  []rest
-	// between are the rests at places between these, by shift.
-	between map[float64]rest
-	err     error
+	err    error
 }
+
+// usualRows is how many rows a flank has, about.
+const usualRows = 128
 
 // sample is the wheel at one shift from begin, before sorting.
 type sample struct {
@@ -60,7 +61,7 @@ func (b *builder) run() error {
 	if err != nil {
 		return err
 	}
-	b.rows = append(b.rows, first)
+	b.rows = append(make([]sample, 0, usualRows), first)
 	for _, dir := range []float64{1, -1} {
 		last := first
 		steepestYet, at := first.angle, 0.0
