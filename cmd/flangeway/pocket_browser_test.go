@@ -36,10 +36,12 @@ func pocketYard() map[string]string {
 	return map[string]string{
 		"railroad.yaml": "schema: 1\nrailroad: \"Yard </script><script>alert(1)</script>" +
 			strings.Repeat("W", 60) + "\"\nlimits: [federal]\n",
-		"frogs.csv": "location,frog,number,type,flangeway_depth,flangeway_width,guard_check,guard_face,guard_flangeway,gauge,date,note,marks\n" +
-			"<img src=x " +
-			"onerror=alert(1)>,F1,8,rbm,1-3/4,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,,\nlead,F2,8,rbm,1-7/8,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,,\n",
-		"switches.csv": "location,switch,direction,point_gap,point_drop,chip_depth,gauge,date,condition,marks\nlead,S1,facing,none,1/4,none,56-1/2,2026-01-02,,\n",
+		"frogs.csv": "location,frog,number,type,flangeway_depth,flangeway_width,guard_check,guard_face," +
+			"guard_flangeway,gauge,date,note,marks\n" +
+			"<img src=x onerror=alert(1)>,F1,8,rbm,1-3/4,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,,\n" +
+			"lead,F2,8,rbm,1-7/8,1-7/8,54-5/8,52-3/4,1-7/8,56-1/2,2026-01-02,,\n",
+		"switches.csv": "location,switch,direction,point_gap,point_drop,chip_depth,gauge,date,condition,marks\n" +
+			"lead,S1,facing,none,1/4,none,56-1/2,2026-01-02,,\n",
 		"wheels.csv": "car,position,date,flange_height,flange_thickness,tread_hollow,back_to_back,marks\n" +
 			"A 1,L1,2026-01-02,1-1/8,1-1/8,1,53-3/8,\nA 1,R1,2026-01-02,1-1/8,1-1/8,1,,\n",
 	}

@@ -143,8 +143,8 @@ func (c *Computer) point(f *track.Feature, fresh *footing) *pointJob {
 			}
 		}
 	}
-	// A point that stands off, or a worn stock rail, shows the flange another part of a chip, and a low tip another part
-	// of itself.
+	// A point that stands off, or a worn stock rail, shows the flange another part of a chip, and a low tip another
+	// part of itself.
 	for _, q := range []track.Quantity{track.PointGap, track.StockRailWear, track.PointDrop} {
 		r := f.Read(q)
 		if !r.Measured() || pointed(r) {
