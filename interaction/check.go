@@ -115,6 +115,11 @@ func (c *Check) Applies(f *track.Feature) bool {
 		slices.ContainsFunc(c.AnyOf, func(q track.Quantity) bool { return f.Read(q).Measured() }))
 }
 
+// Guarded reports whether a point guard, which its plain rule does not know, holds flanges off at a feature.
+func (c *Check) Guarded(f *track.Feature) bool {
+	return c.Passes == besideTip && f.Read(track.PointGuard).Measured()
+}
+
 // ListedAt reports whether the check has its pairs at a wheel: one of the whole axle has them at one of its wheels, one
 // of the whole car at its first.
 func (c *Check) ListedAt(w *wheel.Wheel) bool {

@@ -24,14 +24,19 @@ func pointPick() *Check {
 		Happens:  "flange picks the switch point",
 		Severity: Catastrophic, // the flange splits the switch
 		Drawing:  FlangeAtGap, Derived: drawnGap,
-		Works: AdjustSwitch | RenewPoints, Sampled: true,
+		Works: AdjustSwitch | RenewPoints | GuardTip, Sampled: true,
 		Formula: "allowance - point_gap - max(0, stock_rail_wear - 1/8 - undercut); allowance 1/4 in, 1/8 in where " +
 			"vertical_flange reaches 7/8 or flange_thickness is 15/16 or less", Hurts: []string{"derailment"},
 		Believe: "A rule of thumb of this project. It knows neither the shape of the point nor that of the flange. " +
 			pointPassage +
 			"From 1/4 in the gap and wear are taken as before, and in place of the 1/8 in for vertical and thin " +
 			"flanges what this flange has less room than a new one beside the tip, both yawed by their play; a " +
-			"flange that has room by itself is no conflict.",
+			"flange that has room by itself is no conflict. A point guard (point_guard) is counted then, and " +
+			"not under --plain: it holds the flange rim_width - flange_thickness - point_guard off the stock " +
+			"rail, a thin one no farther than a new one, and the pair is clear where that leaves " +
+			"passage_allowance beside the tip; where gauge + point_guard - (back_to_back_max + rim_width + " +
+			"flange_thickness of the mate) is below zero the guard wedges the axle. It does not reach what " +
+			"lies behind the tip: point-climb is judged without it.",
 		Passes: besideTip, Passage: "room beside the tip", Looks: AtFace,
 		Computing: []string{"wheel_diameter", "unread_vertical", "passage_allowance", "truck_wheelbase"},
 		Figures:   pointFigures(),

@@ -15,6 +15,7 @@ const (
 	Risers                        // risers under the points
 	RenewJoint                    // the joint's rail or bars renewed
 	Surface                       // the track raised and tamped
+	GuardTip                      // a guard that holds flanges off the tip of a point
 	WheelAlone                    // only the wheel is mended
 )
 

@@ -47,6 +47,7 @@ const (
 	WarpShort
 	Crosslevel
 	CrosslevelLeast
+	PointGuard
 	NumQuantities
 )
 
@@ -169,6 +170,9 @@ var columns = [...]Column{
 		"least crosslevel within the curve, where elevation is that of its full body; negative is reverse"),
 	word("guard_rail", at(Switch, Curve), "yes or no: a guard rail along it",
 		func(f *Feature, w string) { f.GuardRail = w }, "yes", "no"),
+	length(PointGuard, "point_guard", at(Switch),
+		"of a point guard beside the stock rail at the tip: from its guarding face to the stock rail's gauge line, "+
+			"the greater of both points; blank where there is none"),
 	word("condition", at(Switch), "good, worn or poor, as judged by eye",
 		func(f *Feature, w string) { f.Condition = w }, "good", "worn", "poor"),
 	other("profile", at(Curve), sheet.ProfileMeaning, func(e entry, f *Feature) { f.Profile = e.File() }),

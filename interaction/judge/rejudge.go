@@ -78,12 +78,13 @@ func (e *Engine) Trucks(check int, c *wheel.Car) [][]int {
 }
 
 // AtBest is the best that the verdict of a pair can be, told by the plain one alone: what is computed of a passage
-// never clears what the readings leave open, what is computed of a truck may.
-func (e *Engine) AtBest(check int, plain interaction.Verdict) interaction.Verdict {
+// never clears what the readings leave open, but for a guard that the plain rules do not know; what is computed of a
+// truck may.
+func (e *Engine) AtBest(f *track.Feature, check int, plain interaction.Verdict) interaction.Verdict {
 	switch {
 	case !e.Computes(check), plain == interaction.NotMeasured:
 		return plain
-	case e.trucks(check):
+	case e.trucks(check), e.Checks[check].Guarded(f):
 		return interaction.Clear
 	}
 	return max(plain, interaction.Undecided)

@@ -215,7 +215,7 @@ func TestSectionsAreJudgedAlike(t *testing.T) {
 				for wi, v := range row {
 					if w := trial.Wheel(sv.Fleet.Wheels[wi]); trial.Has(k, w, share) {
 						plain := trial.Verdict(k, w, share)
-						if v > e.AtBest(k, plain) {
+						if v > e.AtBest(g, k, plain) {
 							t.Errorf("%s at %s: plain %s, computed %s", e.Checks[k].ID, f.Name(), plain, v)
 						}
 						if v != plain {

@@ -264,9 +264,9 @@ func (m *model) clears(t target, pairs []pairAt) float64 {
 		all := true
 		for _, x := range pairs { // the plain rules first: they cost nothing
 			check := m.places[x.place].checks[x.check]
-			plain := m.trial.Verdict(check, m.trial.Wheel(tried[i].wheel(m.sv.Fleet.Wheels[x.wheel])),
-				m.trial.Place(tried[i].feature(m.places[x.place].f)))
-			all = all && m.engine.AtBest(check, plain) == interaction.Clear
+			f := tried[i].feature(m.places[x.place].f)
+			plain := m.trial.Verdict(check, m.trial.Wheel(tried[i].wheel(m.sv.Fleet.Wheels[x.wheel])), m.trial.Place(f))
+			all = all && m.engine.AtBest(f, check, plain) == interaction.Clear
 		}
 		if all && m.allClear(&tried[i], pairs) {
 			clear++

@@ -340,6 +340,7 @@ func (m *model) choices(p *placeModel) choices {
 		c.risers = c.risers || works.Any(interaction.Risers)
 		c.joint = c.joint || works.Any(interaction.RenewJoint)
 		c.unload = c.unload || works.Any(interaction.Surface)
+		c.guardTip = c.guardTip || works.Any(interaction.GuardTip) && m.engine.Computes(check)
 	}
 	c.surface = c.unload
 	return c

@@ -48,7 +48,7 @@ const guardSteps = 8
 
 // choices says what kinds of work are tried at a place.
 type choices struct {
-	depth, width, guard, gauge, adjust, points, tip, risers, joint bool
+	depth, width, guard, gauge, adjust, points, tip, risers, joint, guardTip bool
 	// A place tamped: for a wheel that is unloaded there, and with a new elevation in any case.
 	surface, unload, elevate bool
 	// What regulations alone ask for: a frog's point built up, a guard rail set anew.

@@ -90,7 +90,7 @@ func (m *model) mark(r *rowModel) {
 		if r.known {
 			return n, x
 		}
-		return m.engine.AtBest(r.check, n), m.engine.AtBest(r.check, x)
+		return m.engine.AtBest(r.f[0], r.check, n), m.engine.AtBest(r.f[1], r.check, x)
 	})
 }
 

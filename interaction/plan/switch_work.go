@@ -38,12 +38,20 @@ func (s *workshop) turnout(c choices) []draft {
 			}
 		}
 	}
+	guarded := base
 	if c.points {
 		base = append(base, s.newPoints()...)
 	}
 	out := base
+	if c.guardTip {
+		for _, d := range guarded {
+			if d, ok := s.tipGuarded(d); ok {
+				out = append(out, d)
+			}
+		}
+	}
 	if c.gauge {
-		for _, d := range base {
+		for _, d := range base { // what a guard leaves an axle goes by the gauge as it is
 			// A clearance that adjusting or new points set stays what they set.
 			if r, ok := s.regauged(d); ok {
 				if v, ok := d.to[track.OpenClearance]; ok {
@@ -80,6 +88,32 @@ func (s *workshop) adjusted() (d draft, ok bool) {
 	a.Note = append(a.Note, throwBoth)
 	return d.with(a, to), true
 }
+
+// tipGuarded puts point guards beside the stock rails, as near as a new axle of any reference design still passes with
+// guardRoom to the other rail. A wheel that they would wedge, or that nobody can tell of, is worse than it was: the
+// engine says so.
+func (s *workshop) tipGuarded(d draft) (draft, bool) {
+	gauge, ok := s.as(track.Gauge)
+	if !ok || s.read(track.PointGuard) {
+		return d, false
+	}
+	widest := 0.0
+	for _, x := range s.sv.Data.Designs {
+		if x.Reference {
+			widest = max(widest, x.BackToBack+x.RimWidth+x.FlangeThickness)
+		}
+	}
+	to := measure.UpToSixteenth(widest + guardRoom - gauge)
+	a := work(s.sv.Costs, "point_guard")
+	a.What = "put point guards beside the stock rails, from before the tip to behind it: guarding face " + to +
+		" in from the gauge line"
+	a.Note = append(a.Note, "run the widest axle through by hand and see that no guard wedges it; "+throwBoth)
+	return d.with(a, map[track.Quantity]string{track.PointGuard: to}), true
+}
+
+// guardRoom is what a new axle has at least to the other rail beside a point guard as it is ordered, mm: what gauge,
+// guard and axle may err by their readings and the tolerance of the work. Project's own choice.
+const guardRoom = 5.0 / 16 * measure.MMPerInch
 
 const throwBoth = "throw the switch to both ends and read again"
 

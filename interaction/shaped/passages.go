@@ -111,6 +111,7 @@ type outcome struct {
 	next    interaction.Mask
 	// lacks says what was not read and can be worse than all that is tried: no pair is clear.
 	lacks string
+	guard guarded // of a switch
 	// lean says what was not read and was tried without leaving a pair open: one that is clear by
 	// little for it is close.
 	lean string
@@ -324,6 +325,7 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 		}
 		return strings.Join(append(parts, f.notesOf(check.Looks)...), "; ")
 	}
+	k.guardedBy(l.guard, m.Verdict)
 	return k
 }
 

@@ -450,7 +450,7 @@ func (j *pointJob) stances(f *footing, n int) (out []stance) {
 // needs more room beside the tip than a new one has there, yawed each by its own play.
 func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 	forms, best := newForms(1), math.Inf(-1)
-	lost := newForms(1)
+	lost, beside := newForms(1), newForms(1)
 	// If its play was not read it is tried at none and at the most that it can be.
 	var out outcome
 	_, yawed := f.play(j.states[written].gauge)
@@ -480,6 +480,7 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 					v, read := math.Min(0, r.mm-than.mm), asRead && (k == 0 || f.openFace)
 					lost[0].take(v, read, blank)
 					forms[0].take(v-state.extra, read, blank)
+					beside[0].take(r.mm, read, blank)
 					best = math.Max(best, r.mm)
 				}
 			}
@@ -519,6 +520,10 @@ func (j *pointJob) pick(f *footing, p *interaction.Part) (outcome, error) {
 		forms[0].open = math.Min(forms[0].open, open+p.Lo+interaction.GapAllowed)
 	}
 	forms[0].reach(best) // if a flange has room by itself it picks nothing
+	if f.openFace {
+		beside[0].lo -= faceBend
+	}
+	out.guard = j.guard(f, span{beside[0].open, beside[0].lo, beside[0].hi})
 	return out, nil
 }
 
