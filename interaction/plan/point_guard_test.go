@@ -27,7 +27,7 @@ func (r roller) tips(cars, places int) files {
 			if side == "L" {
 				back = r.inches(53*16+3, 53*16+6, 0.1)
 			}
-			add("wheels.csv", id, side+"1", r.inches(16, 20, 0), thick, []string{"1/2", "7/8"}[r.IntN(2)], back, rim)
+			add("wheels.csv", id, side+"1", r.inches(16, 20, 0), thick, "1/2", back, rim)
 		}
 	}
 	for p := range places {
@@ -76,7 +76,7 @@ func TestPointGuardMatchesBruteForce(t *testing.T) {
 		price := map[string]int64{"car_hold": 200 + r.Int64N(4000), "foreign_hold": 200 + r.Int64N(4000),
 			"place_close": 2000 + r.Int64N(4000), "switch_adjust": 100 + r.Int64N(600), "point_guard": 50 + r.Int64N(700),
 			"points_change": 600 + r.Int64N(2000), "points_renew": 900 + r.Int64N(3000), "regauge": 900000,
-			trailingOnly: 400 + r.Int64N(1500)}
+			"wheelset_swap": 900000, trailingOnly: 400 + r.Int64N(1500)}
 		b := byHand{files: r.tips(2, 1), price: price, works: guardedOrMended, level: LevelConflict,
 			engine: func(t testing.TB, sv *survey.Survey) *judge.Engine {
 				e := only("point-pick")(t, sv)
