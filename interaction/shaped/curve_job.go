@@ -150,14 +150,14 @@ func (j *curveJob) gauges(g measure.Reading) {
 		tight, wide = leastGauge, most
 		as = (tight + wide) / 2
 		j.open |= interaction.TrackMask(track.Gauge)
-		j.notes = append(j.notes, fmt.Sprintf("gauge not read: tried from %s to %s in, and only a truck without hollow that was read in full is clear",
-			measure.NearestInch(tight, 16), measure.NearestInch(wide, 16)))
+		j.notes = append(j.notes, fmt.Sprintf("gauge not read: tried from %s to %s in, and only a truck without "+
+			"hollow that was read in full is clear", measure.NearestInch(tight, 16), measure.NearestInch(wide, 16)))
 	case g.Form == measure.Above:
 		wide = math.Max(most, g.Lo)
 		as = (g.Lo + wide) / 2
 		j.open |= interaction.TrackMask(track.Gauge)
-		j.notes = append(j.notes, fmt.Sprintf("gauge read as %s: tried to %s in, and only a truck without hollow that was read in full is clear",
-			g.Written, measure.NearestInch(wide, 16)))
+		j.notes = append(j.notes, fmt.Sprintf("gauge read as %s: tried to %s in, and only a truck without hollow that "+
+			"was read in full is clear", g.Written, measure.NearestInch(wide, 16)))
 	case g.Form == measure.Below:
 		tight = math.Max(g.Lo, math.Min(leastGauge, g.Hi))
 		as = (tight + g.Hi) / 2
