@@ -18,9 +18,8 @@
 // flangeway comes off the guard face; turning gives height, thickness, vertical, hollow and rim. Cars of others are
 // worked on only if the interchange set condemns.
 //
-// Two works are not offered. A point guard keeps the wheel off a switch point, but no check knows a guard there and no
-// reading tells how far it keeps off, so nothing would show that it ends a conflict. And wheelsets swapped between two
-// cars would tie the options of both together, for a gain only where one of them does not go to the place.
+// Point guards are offered where shapes are computed, because no plain rule knows them. Wheelsets swapped between two
+// cars are not: they would tie the options of both together, for a gain only where one of them does not go to the place.
 //
 // A pair before the work has the engine's verdict, computed unless the run is plain. Every option of a place gets a row
 // for each check (row.go): against every wheel option, as the written value will be read, and with all that may be read
