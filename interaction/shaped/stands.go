@@ -345,7 +345,10 @@ func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
 			r.judge(i)
 		}
 	}
-	more := standsWithin(t, j, done)
+	var more []stand
+	if r.out.Verdict == interaction.Clear { // else nobody asks for them
+		more = standsWithin(t, j, done)
+	}
 	for i := range r.lists {
 		if r.out.Verdict != interaction.Clear || len(more) == 0 || amply(r.lists[i], r.of, false) {
 			continue
