@@ -146,10 +146,16 @@ func (c *Check) WheelTerms(r *Rules, w *wheel.Wheel) (p *Part, terms []term) {
 
 // PlacePart makes the place's part of the margin; recording keeps the readings that entered.
 func (c *Check) PlacePart(r *Rules, f *track.Feature, recording bool) *PlaceSum {
-	s := &PlaceSum{sum: sum{rules: r, recording: recording}, F: f}
+	s := &PlaceSum{}
+	c.PutPlacePart(s, r, f, recording)
+	return s
+}
+
+// PutPlacePart is [Check.PlacePart] in room that is used again: half a million parts leave nothing to collect.
+func (c *Check) PutPlacePart(s *PlaceSum, r *Rules, f *track.Feature, recording bool) {
+	*s = PlaceSum{sum: sum{rules: r, recording: recording}, F: f}
 	c.place(s)
 	c.seePlace(&s.Part, f)
-	return s
 }
 
 // Margin is the margin of one pair.

@@ -111,11 +111,12 @@ func (u *summing) readyAt(k int) {
 		return
 	}
 	x.hi, x.lo = make([]float64, 0, n), make([]float64, 0, n)
+	var s interaction.PlaceSum
 	for _, f := range u.features {
 		if !u.judged(k, f) {
 			continue
 		}
-		s := u.Checks[k].PlacePart(u.Rules, f, false)
+		u.Checks[k].PutPlacePart(&s, u.Rules, f, false)
 		if s.Missing != 0 {
 			continue
 		}
@@ -634,7 +635,7 @@ func (l *lister) make(k int, features []*track.Feature) (row Row, ok bool) {
 		if !l.u.judged(k, f) {
 			continue
 		}
-		l.place = *l.u.Checks[k].PlacePart(l.u.Rules, f, false)
+		l.u.Checks[k].PutPlacePart(&l.place, l.u.Rules, f, false)
 		v := l.at(k, &l.place)
 		if v.worst < 0 {
 			continue
