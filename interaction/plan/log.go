@@ -120,10 +120,13 @@ func (s *standings) closes(where, rule string, opened measure.Date) (day measure
 	return day, fmt.Sprintf("%s %s of %s", l.Quantity, l.Reading, day), ""
 }
 
+// noTick is what closes a defect.
+const noTick = "blank until a reading of a later day brings it within: no tick closes a defect"
+
 // UpdateLog goes on with defects.csv: what is beyond a federal limit and not in it is opened, what a later reading
 // brought within is closed, and what a hand wrote over stays. Done twice it changes nothing. The error is a
-// [measure.ProblemsError] with the rows that say they are closed while the reading is still beyond. today is the day on
-// which an undated reading was found.
+// [measure.ProblemsError] with the rows that say they are closed while the reading is still beyond, or by one of a day
+// that no row is of. today is the day on which an undated reading was found.
 func UpdateLog(rows []survey.Logged, r *judge.Result, found []Defect, today measure.Date) ([]survey.Logged, error) {
 	now := standingsOf(r)
 	beyond := map[[2]string]*Defect{}
@@ -137,6 +140,7 @@ func UpdateLog(rows []survey.Logged, r *judge.Result, found []Defect, today meas
 		x := &out[i]
 		key := [2]string{x.Where, x.Rule}
 		d := beyond[key]
+		newest, known := now.dates[x.Where]
 		switch {
 		case x.Open() && d != nil:
 			open[key] = true
@@ -144,9 +148,11 @@ func UpdateLog(rows []survey.Logged, r *judge.Result, found []Defect, today meas
 		case x.Open():
 			x.Closed, x.ClosedBy, _ = now.closes(x.Where, x.Rule, x.Opened)
 		case d != nil && d.Opened <= x.Closed:
-			problems.Add(x.Place, "closed", fmt.Sprintf("%s %s of %s is still beyond %s", d.Quantity, d.Reading,
-				d.Opened,
-				d.Limit), "blank until a reading of a later day brings it within: no tick closes a defect")
+			problems.Add(x.ClosedAt, "closed", fmt.Sprintf("%s %s of %s is still beyond %s", d.Quantity, d.Reading,
+				d.Opened, d.Limit), noTick)
+		case known && newest < x.Closed:
+			problems.Add(x.ClosedAt, "closed", fmt.Sprintf("no row of %s is of %s or later", measure.Short(x.Where),
+				x.Closed), noTick)
 		}
 	}
 	if err := problems.Err(); err != nil {

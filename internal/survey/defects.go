@@ -28,6 +28,7 @@ type Logged struct {
 	ClosedBy        string       // the reading that closed it
 	Note            string
 	Place           measure.Place
+	ClosedAt        measure.Place // where Closed stands
 }
 
 // Open reports whether nothing closed it yet.
@@ -83,7 +84,7 @@ var loggedColumns = [...]routeColumn[loggedRow]{
 	{sheet.Column{Name: "protected", Meaning: "how it is protected until then, such as slow order 12; by hand"},
 		func(e sheet.Entry, r *loggedRow) { r.Protected = plainName(e.Name()) }},
 	{sheet.Column{Name: "closed", Meaning: "the day of the reading that closed it; the program fills it in"},
-		func(e sheet.Entry, r *loggedRow) { r.Closed = r.day(e) }},
+		func(e sheet.Entry, r *loggedRow) { r.Closed, r.ClosedAt = r.day(e), e.Place(e.Row, e.Column) }},
 	{sheet.Column{Name: "closed_by", Meaning: "that reading; the program fills it in"},
 		func(e sheet.Entry, r *loggedRow) { r.stands(e); r.ClosedBy = plainName(e.Name()) }},
 	{sheet.Column{Name: "note", Meaning: "anything; by hand"},

@@ -54,7 +54,12 @@ type routeColumn[T any] struct {
 // trackColumns are the columns of tracks.csv in the order of the headings.
 var trackColumns = [...]routeColumn[trackRow]{
 	{sheet.Column{Name: "track", Meaning: "name of the track, as people call it: 6, or yard lead"},
-		func(e sheet.Entry, r *trackRow) { r.track = need(e) }},
+		func(e sheet.Entry, r *trackRow) {
+			if r.track = need(e); strings.Contains(r.track.name, ";") {
+				e.Fail(fmt.Sprintf("%q has a ; in it", measure.Short(r.track.name)),
+					"a name without it, because ; stands between the tracks of a job")
+			}
+		}},
 	{sheet.Column{Name: "order", Meaning: "numbers that grow in the order in which a train passes the places of the " +
 		"track"},
 		func(e sheet.Entry, r *trackRow) {

@@ -105,6 +105,8 @@ func TestRouteDefects(t *testing.T) {
 			[]string{"switch/S1 is run facing by switches.csv and trailing here"},
 			"a trailing switch has no point checks"},
 		{"no track", heads + ",1,yard,,\n", "", []string{"track: the track is missing"}, "needed"},
+		{"a name that no job could give", heads + "6;7,1,yard,,\n", "",
+			[]string{`tracks.csv:2:1: track: "6;7" has a ; in it`}, "; stands between the tracks of a job"},
 		{"no column track", "order,location\n1,yard\n", "",
 			[]string{"tracks.csv:1:1: track: the column is missing"}, ""},
 		{"unknown column", "track,place\n6,yard\n", "",
