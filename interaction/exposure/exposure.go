@@ -3,6 +3,7 @@
 package exposure
 
 import (
+	"encoding/binary"
 	"slices"
 
 	"flangeway/interaction"
@@ -48,17 +49,29 @@ func Of(sv *survey.Survey) *Exposure {
 			e.sample[c.Group]++
 		}
 	}
-	if len(sv.Routes.Jobs) > 0 {
-		for _, c := range sv.Fleet.Cars {
-			if r := runOf(sv.Routes.Of(c)); r != nil {
-				e.runs[c] = r
+	same := map[string]*run{} // by the jobs: cars that go together pass the same
+	for _, c := range sv.Fleet.Cars {
+		var jobs []*survey.Job
+		var which []byte
+		for i, j := range sv.Routes.Jobs {
+			if j.Takes(c) {
+				jobs, which = append(jobs, j), binary.AppendUvarint(which, uint64(i))
 			}
 		}
+		if len(jobs) == 0 {
+			continue
+		}
+		r := same[string(which)]
+		if r == nil {
+			r = runOf(jobs)
+			same[string(which)] = r
+		}
+		e.runs[c] = r
 	}
 	return e
 }
 
-// runOf is what a car passes by its jobs, nil if no job takes it: then it goes as it would without the sheet.
+// runOf is what a car passes by its jobs. One that no job takes goes as it would without the sheet.
 func runOf(jobs []*survey.Job) *run {
 	r := &run{passes: map[string]passed{}}
 	for _, j := range jobs {
@@ -83,9 +96,6 @@ func runOf(jobs []*survey.Job) *run {
 			}
 			r.passes[feature] = x
 		})
-	}
-	if len(jobs) == 0 {
-		return nil
 	}
 	return r
 }

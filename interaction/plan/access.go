@@ -42,9 +42,9 @@ func Accesses(r *judge.Result, cars []*wheel.Car) []Access {
 			out = append(out, accessOf(c, l, met[c]))
 		}
 		mine := out[from:]
-		jobs := sv.Routes.Of(c)
+		before := behind(sv.Routes.Of(c), mine)
 		for i := range mine {
-			mine[i].Behind = behind(mine[i].Line, jobs, mine)
+			mine[i].Behind = before[mine[i].Line]
 		}
 	}
 	return out
@@ -86,27 +86,32 @@ func accessOf(c *wheel.Car, l *survey.Line, met map[string]*judge.Met) Access {
 	return a
 }
 
-// behind are the tracks that keep a car off another one because each of its jobs there runs over one of them first.
-func behind(l *survey.Line, jobs []*survey.Job, mine []Access) []string {
+// behind are, by track, those that keep a car off it because each of its jobs there runs over one of them first.
+func behind(jobs []*survey.Job, mine []Access) map[*survey.Line][]string {
 	barred := map[*survey.Line]bool{}
 	for i := range mine {
 		barred[mine[i].Line] = mine[i].Verdict == interaction.Conflict
 	}
-	var out []string
+	out, reached := map[*survey.Line][]string{}, map[*survey.Line]bool{}
 	for _, j := range jobs {
-		at := slices.Index(j.Lines, l)
-		if at < 0 {
-			continue
-		}
-		first := slices.IndexFunc(j.Lines[:at], func(x *survey.Line) bool { return barred[x] })
-		if first < 0 {
-			return nil // this job brings it there
-		}
-		if name := j.Lines[first].Name; !slices.Contains(out, name) {
-			out = append(out, name)
+		var first *survey.Line
+		for _, l := range j.Tracks() {
+			switch {
+			case first == nil:
+				reached[l] = true // this job brings it there
+			case !slices.Contains(out[l], first.Name):
+				out[l] = append(out[l], first.Name)
+			}
+			if first == nil && barred[l] {
+				first = l
+			}
 		}
 	}
-	slices.Sort(out)
+	for l, names := range out {
+		if slices.Sort(names); reached[l] {
+			delete(out, l)
+		}
+	}
 	return out
 }
 
@@ -133,12 +138,7 @@ func (r *Rider) Verdict() interaction.Verdict {
 // Riders are the cars of a result against the route of a job, the worst first.
 func Riders(r *judge.Result, j *survey.Job) []Rider {
 	met := metBy(r)
-	var lines []*survey.Line
-	for _, l := range j.Lines {
-		if !slices.Contains(lines, l) {
-			lines = append(lines, l)
-		}
-	}
+	lines := j.Tracks()
 	var out []Rider
 	for _, c := range r.Engine().Survey.Fleet.Cars {
 		if !j.Takes(c) {

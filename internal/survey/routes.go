@@ -109,6 +109,17 @@ func (r *Routes) index() {
 	}
 }
 
+// Tracks are its tracks, each once, in the order in which the run first comes to them.
+func (j *Job) Tracks() (out []*Line) {
+	seen := map[*Line]bool{}
+	for _, l := range j.Lines {
+		if !seen[l] {
+			out, seen[l] = append(out, l), true
+		}
+	}
+	return out
+}
+
 // Passes calls do for every time that one trip of the job passes a feature, in the order of the run, with the direction
 // in which the row has it.
 func (j *Job) Passes(do func(l *Line, feature, direction string)) {

@@ -145,38 +145,43 @@ func (c *checkPage) riders(in export.Job) {
 // route lists the tracks in the order of the run.
 func (c *checkPage) route(in export.Job) {
 	c.heading(2, "The route")
-	var rows [][]string
-	for n, l := range in.Job.Lines {
-		barred, open := 0, 0
-		at := map[string]bool{}
-		for i := range in.Riders {
-			for k := range in.Riders[i].Tracks {
-				a := &in.Riders[i].Tracks[k]
-				if a.Line != l {
-					continue
-				}
-				switch a.Verdict {
-				case interaction.Conflict:
-					barred++
-				case interaction.Undecided, interaction.NotMeasured:
-					open++
-				}
-				for _, m := range a.Met {
-					if m.Verdict() == interaction.Conflict {
-						at[m.Feature.Name()] = true
-					}
+	type found struct {
+		barred, open int
+		at           map[string]bool // of its features
+	}
+	by := map[*survey.Line]*found{}
+	for _, l := range in.Job.Lines {
+		by[l] = &found{at: map[string]bool{}}
+	}
+	for i := range in.Riders {
+		for k := range in.Riders[i].Tracks {
+			a := &in.Riders[i].Tracks[k]
+			x := by[a.Line]
+			switch a.Verdict {
+			case interaction.Conflict:
+				x.barred++
+			case interaction.Undecided, interaction.NotMeasured:
+				x.open++
+			}
+			for _, m := range a.Met {
+				if m.Verdict() == interaction.Conflict {
+					x.at[m.Feature.Name()] = true
 				}
 			}
 		}
+	}
+	var rows [][]string
+	for n, l := range in.Job.Lines {
+		x := by[l]
 		var where []string
 		for _, s := range l.Stops {
 			for _, f := range s.Features {
-				if at[f] {
+				if x.at[f] {
 					where = append(where, c.words(f))
 				}
 			}
 		}
-		rows = append(rows, []string{fmt.Sprint(n + 1), c.name(l.Name), fmt.Sprint(barred), fmt.Sprint(open),
+		rows = append(rows, []string{fmt.Sprint(n + 1), c.name(l.Name), fmt.Sprint(x.barred), fmt.Sprint(x.open),
 			shorten(where, minNames)})
 	}
 	c.table([]string{"", "track", "cars not on it", "open or not known", "conflicts at"}, rows, 0, 2, 3)
