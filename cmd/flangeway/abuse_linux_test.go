@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"os/signal"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"syscall"
 	"testing"
@@ -148,6 +149,42 @@ func TestNoRoomForAFile(t *testing.T) {
 		if left, err := os.ReadDir(cmd.Dir); err != nil || len(left) > 0 {
 			t.Errorf("%v left %v, %v", args, left, err)
 		}
+	}
+}
+
+// hunger asks for more memory than there is as soon as it is read.
+type hunger struct{}
+
+func (hunger) Read([]byte) (int, error) {
+	return len(make([]byte, 1<<(strconv.IntSize-20))), nil
+}
+
+// Without memory the run ends by a signal and not as a mistake on the command line does. The program itself does not run
+// out of any here: what it reads asks for 16 TB.
+func TestOutOfMemory(t *testing.T) {
+	const hungry = "FLANGEWAY_HUNGRY"
+	if os.Getenv(hungry) != "" {
+		os.Exit(start(nil, true, hunger{}, io.Discard, io.Discard))
+	}
+	if fixture.UnderRace || strconv.IntSize < 64 {
+		t.Skip("the race detector's own memory does not fit; 4 kB more do on 32 bits")
+	}
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	cmd := exec.Command(self, "-test.run=^TestOutOfMemory$")
+	cmd.Dir, cmd.Env = t.TempDir(), append(os.Environ(), hungry+"=1")
+	var errs bytes.Buffer
+	cmd.Stderr = &errs
+	var exit *exec.ExitError
+	err = cmd.Run()
+	if !errors.As(err, &exit) || exit.Sys().(syscall.WaitStatus).Signal() != syscall.SIGABRT ||
+		!strings.Contains(errs.String(), "out of memory") {
+		t.Errorf("ends with %v and %q", err, last(errs.String()))
+	}
+	if left, err := os.ReadDir(cmd.Dir); err != nil || len(left) > 0 {
+		t.Errorf("left %v, %v", left, err)
 	}
 }
 

@@ -38,10 +38,17 @@ func Inches(column string, lo, hi float64) measure.Spec {
 // Plain is a number as one would write it.
 func Plain(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
+// decimal reads a number as one would write it: neither a hexadecimal one nor one without an end.
+func decimal(text string) (v float64, ok bool) {
+	text = strings.TrimSpace(text)
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil && !strings.ContainsAny(strings.ToLower(text), "_xinp")
+}
+
 // Number reads a bare number within its range.
 func Number(flag, text string, lo, hi float64) (float64, error) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-	if err != nil || strings.ContainsAny(strings.ToLower(text), "_xinp") || !(v >= lo && v <= hi) {
+	v, ok := decimal(text)
+	if !ok || v < lo || v > hi {
 		return 0, cli.Usagef("--%s %q is not a number from %g to %g", flag, text, lo, hi)
 	}
 	return v, nil
@@ -49,8 +56,8 @@ func Number(flag, text string, lo, hi float64) (float64, error) {
 
 // Speed reads a speed in mph, with or without its unit.
 func Speed(flag, text string) (float64, error) {
-	v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "mph")), 64)
-	if err != nil || !(v >= 0 && v <= track.MaxSpeedMPH) {
+	v, ok := decimal(strings.TrimSuffix(strings.TrimSpace(text), "mph"))
+	if !ok || v < 0 || v > track.MaxSpeedMPH {
 		return 0, cli.Usagef("--%s %q is not a speed in mph (0 to %d)", flag, text, track.MaxSpeedMPH)
 	}
 	return v, nil
@@ -58,8 +65,8 @@ func Speed(flag, text string) (float64, error) {
 
 // Friction reads a coefficient of friction.
 func Friction(flag, text string) (float64, error) {
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(v >= 0.01 && v <= 1) {
+	v, ok := decimal(text)
+	if !ok || v < 0.01 || v > 1 {
 		return 0, cli.Usagef("--%s %q is not a friction coefficient from 0.01 to 1", flag, text)
 	}
 	return v, nil
@@ -71,11 +78,18 @@ func Rate(flag, text string) (float64, error) {
 	case "blunt", "none", "flat", "0":
 		return 0, nil
 	}
-	n, ok := strings.CutPrefix(strings.Replace(text, "/", ":", 1), "1:")
-	if v, err := strconv.ParseFloat(n, 64); ok && err == nil && v >= 5 && v <= 1000 {
+	if v, ok := oneTo(text, 1000); ok {
 		return v, nil
 	}
 	return 0, cli.Usagef("--%s %q is not a rate such as 1:40 (1:5 to 1:1000)", flag, text)
+}
+
+// oneTo reads n of 1:n, from 5 to most.
+func oneTo(text string, most float64) (n float64, ok bool) {
+	if text, ok = strings.CutPrefix(strings.Replace(text, "/", ":", 1), "1:"); ok {
+		n, ok = decimal(text)
+	}
+	return n, ok && n >= 5 && n <= most
 }
 
 // Cant reads the inward lean of the rails, rad.
@@ -83,8 +97,7 @@ func Cant(flag, text string) (float64, error) {
 	if text == "none" || text == "0" {
 		return 0, nil
 	}
-	n, ok := strings.CutPrefix(strings.Replace(text, "/", ":", 1), "1:")
-	if v, err := strconv.ParseFloat(n, 64); ok && err == nil && v >= 5 && v <= 10000 {
+	if v, ok := oneTo(text, 10000); ok {
 		return shape.CantOf(v), nil
 	}
 	return 0, cli.Usagef("--%s %q is not 1:40, 1:20 or none", flag, text)
@@ -109,8 +122,8 @@ func force(flag, text string, plain float64) (float64, error) {
 			break
 		}
 	}
-	v, err := strconv.ParseFloat(t, 64)
-	if v *= factor; err != nil || strings.ContainsAny(t, "_xinp") || !(v > 0 && v <= 1e7) || math.IsNaN(v) {
+	v, ok := decimal(t)
+	if v *= factor; !ok || v <= 0 || v > 1e7 {
 		return 0, cli.Usagef("--%s %q is not a force such as 100kN or 35750lb", flag, text)
 	}
 	return v, nil
@@ -125,8 +138,8 @@ func Moment(flag, text string) (float64, error) {
 	} else if n, ok := strings.CutSuffix(t, "nm"); ok {
 		t = n
 	}
-	v, err := strconv.ParseFloat(t, 64)
-	if err != nil || math.IsNaN(v) || math.Abs(v*factor) > 1e6 {
+	v, ok := decimal(t)
+	if !ok || math.Abs(v*factor) > 1e6 {
 		return 0, cli.Usagef("--%s %q is not a moment such as 20000 (N.m) or 20kN.m", flag, text)
 	}
 	return v * factor * 1000, nil
@@ -143,8 +156,8 @@ func Feet(flag, text string) (float64, error) {
 
 // Stiffness reads a stiffness against warp into N·mm/rad: N·m/rad.
 func Stiffness(flag, text string) (float64, error) {
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || !(v > 0 && v <= 1e12) {
+	v, ok := decimal(text)
+	if !ok || v <= 0 || v > 1e12 {
 		return 0, cli.Usagef("--%s %q is not a stiffness in N.m/rad", flag, text)
 	}
 	return v * 1000, nil

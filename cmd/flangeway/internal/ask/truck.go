@@ -34,6 +34,9 @@ func (s *Start) byPosition(t Truck, flag string) (out []string, err error) {
 			return out, cli.Usagef("--%s %q: %q is not POSITION=VALUE with a position of this truck (%s)", flag, text,
 				item, strings.Join(labels, ", "))
 		}
+		if out[i] != "" {
+			return out, cli.Usagef("--%s %q: %s stands twice (each position once)", flag, text, labels[i])
+		}
 		out[i] = v
 	}
 	return out, nil
