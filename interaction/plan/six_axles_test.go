@@ -12,7 +12,7 @@ import (
 func (r roller) sixAxles() files {
 	f := files{"cars.csv": {{"car", "kind", "owner", "axles", "gross_lb", "truck_wheelbase", "body", "load_imbalance"},
 		{"LOCO 1", "locomotive", "own", "6", "390,000", "80", "ordinary", "0"}},
-		"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "tread_hollow", "back_to_back"}},
+		"wheels.csv": {{"car", "position", "flange_height", "flange_thickness", "tread_hollow", "back_to_back", "diameter"}},
 		"curves.csv": {{"location", "curve", "degree", "elevation", "speed_mph", "gauge", "loaded_gauge", "warp",
 			"lubricated"},
 			{"yard", "C1", fmt.Sprintf("%.1f", 1.5+1.5*r.Float64()), "1", "20", r.inches(56*16+4, 56*16+12, 0),
@@ -24,7 +24,7 @@ func (r roller) sixAxles() files {
 				b = r.inches(53*16+2, 53*16+6, 0)
 			}
 			f["wheels.csv"] = append(f["wheels.csv"], []string{"LOCO 1", fmt.Sprint(side, a), r.inches(16, 20, 0),
-				r.inches(16, 20, 0), fmt.Sprintf("%.1f", 6*r.Float64()), b})
+				r.inches(16, 20, 0), fmt.Sprintf("%.1f", 6*r.Float64()), b, "40"})
 		}
 	}
 	return f
@@ -35,7 +35,7 @@ func (r roller) sixAxles() files {
 func TestSixAxlesMatchBruteForce(t *testing.T) {
 	fixture.LeftToVolumes(t)
 	t.Parallel()
-	r := roller{rand.New(rand.NewPCG(71, 2))} // drawn because two axles and no more are changed
+	r := roller{rand.New(rand.NewPCG(70, 2))} // drawn because two axles and no more are changed
 	e := engine(t, r.sixAxles().write(t, plainRailroad+"costs: {car_hold: 5000}\n"), true)
 	opt := Options{Level: LevelUndecided, IgnoreLimits: true}
 	p, err := Make(e, opt)

@@ -324,8 +324,9 @@ func (j *frogJob) play(f *footing) float64 {
 
 func (j *frogJob) margin(by interaction.Passing, f *footing, m interaction.Margin, _ *interaction.Part) (outcome,
 	error) {
+	again := interaction.TrackMask(track.FlangewayWidth)
 	if j.broken != nil {
-		return outcome{}, j.broken
+		return outcome{again: again}, j.broken
 	}
 	var out outcome
 	var err error
@@ -337,7 +338,7 @@ func (j *frogJob) margin(by interaction.Passing, f *footing, m interaction.Margi
 	default:
 		out, err = j.point(f, m)
 	}
-	out.names, out.unread = j.formNames(), j.unread
+	out.names, out.unread, out.again = j.formNames(), j.unread, again
 	if by != interaction.OnWing && slices.ContainsFunc(j.states, func(s frogState) bool { return s.long }) {
 		out.lean = fmt.Sprintf("point_worn_down was not read: a loss of %s in was tried over %s in back",
 			measure.Inch(j.c.Figures.Value("unread_worn_down")), measure.Inch(j.c.Figures.Value("unread_worn_back")))

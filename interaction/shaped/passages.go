@@ -109,6 +109,7 @@ type outcome struct {
 	// clear without it is close. next is the reading that takes the caution away.
 	caution string
 	next    interaction.Mask
+	again   interaction.Mask // readings that no shape can be made of, or that nothing stands on
 	// lacks says what was not read and can be worse than all that is tried: no pair is clear.
 	lacks string
 	guard guarded // of a switch
@@ -246,14 +247,17 @@ func (c *Computer) passing(over passable, check *interaction.Check, f *footing, 
 	// shapes say that something is wrong there
 	case errors.Is(why, passage.ErrUnsupported), errors.Is(why, errOverPoint):
 		k := &Computed{Verdict: min(m.Verdict, interaction.Undecided), Why: why.Error(), settle: m.Settle}
-		if errors.Is(why, errBlank) {
+		switch {
+		case errors.Is(why, errBlank):
 			k.settle, k.Columns = k.settle|l.unread.quantities, l.unread.words
+		case k.settle == 0:
+			k.settle = l.again
 		}
 		return k
 	case errors.Is(why, errUnmodelled):
 		return skips.of(why.Error())
 	case why != nil:
-		return uncomputed(why, interaction.Open(w, p))
+		return uncomputed(why, interaction.Open(w, p)|l.again)
 	}
 	all := l.all()
 	at, best := l.best()

@@ -28,10 +28,16 @@ type pointState struct {
 
 // pointKept is what was found of the wheels over a point. Switches with the same sections share it.
 type pointKept struct {
-	lowered kept[float64, *shape.SwitchModel] // the point so much lower, mm
+	lowered kept[lowKey, *shape.SwitchModel]
 	climbs  kept[climbKey, climbed]
 	heels   kept[*passage.Wheel, *passage.SwitchSolution]
 	rooms   kept[roomKey, room]
+}
+
+// lowKey tells apart the points of a state that were lowered: without its chip, and by how much in mm.
+type lowKey struct {
+	whole bool
+	by    float64
 }
 
 type climbKey struct {
@@ -280,14 +286,14 @@ func (j *pointJob) margin(by interaction.Passing, f *footing, m interaction.Marg
 	return out, err
 }
 
-// low is the point of a state lower by a distance (mm).
-func (s *pointState) low(by float64) (*shape.SwitchModel, error) {
+// low is a point of a state, with its chip or without, lower by a distance (mm).
+func (s *pointState) low(model *shape.SwitchModel, by float64) (*shape.SwitchModel, error) {
 	by = math.Round(by/0.01) * 0.01
 	if by == 0 {
-		return s.model, nil
+		return model, nil
 	}
-	return s.lowered.get(by, func() (*shape.SwitchModel, error) {
-		plan := s.model.Plan
+	return s.lowered.get(lowKey{model == s.whole, by}, func() (*shape.SwitchModel, error) {
+		plan := model.Plan
 		plan.Stations = append(plan.Stations[:0:0], plan.Stations...)
 		for i := range plan.Stations {
 			plan.Stations[i].Down += by
@@ -301,29 +307,42 @@ func (s *pointState) low(by float64) (*shape.SwitchModel, error) {
 	})
 }
 
-// climb is the least contact angle of a flange on the point of a state, once.
+// climb is the least contact angle of a flange on the point of a state, once. Over a chip it is no more than over the
+// point before it broke: a flange that meets less of a point is guided no better.
 func (s *pointState) climb(t tip) (climbed, error) {
-	return s.climbs.get(climbKey(t), func() (out climbed, err error) {
-		model, err := s.low(t.below)
-		if err != nil {
+	return s.climbs.get(climbKey(t), func() (climbed, error) {
+		out, err := s.climbOver(s.model, t)
+		if err != nil || s.model.Plan.ChipDepth == 0 {
 			return out, err
 		}
-		over, err := passage.SwitchPart(model, t.w, passage.SwitchAxle{}, 0, climbStep, 0, model.Level)
-		if err != nil {
-			return out, err
-		}
-		out = climbed{angle: t.w.Angle * 180 / math.Pi}
-		if over.Meets {
-			out = climbed{over.Least * 180 / math.Pi, over.First, over.LeastX, true}
-		}
-		for _, st := range over.Stations {
-			if st.Over && st.Exposed > 0 { // its tip passes above the point
-				out.angle, out.at, out.meets = 0, st.X, true
-				break
-			}
+		if whole, err := s.climbOver(s.whole, t); err == nil && whole.meets && whole.angle < out.angle {
+			return whole, nil
 		}
 		return out, nil
 	})
+}
+
+// climbOver is the least contact angle of a flange on a point of a state, with its chip or without.
+func (s *pointState) climbOver(of *shape.SwitchModel, t tip) (out climbed, err error) {
+	model, err := s.low(of, t.below)
+	if err != nil {
+		return out, err
+	}
+	over, err := passage.SwitchPart(model, t.w, passage.SwitchAxle{}, 0, climbStep, 0, model.Level)
+	if err != nil {
+		return out, err
+	}
+	out = climbed{angle: t.w.Angle * 180 / math.Pi}
+	if over.Meets {
+		out = climbed{over.Least * 180 / math.Pi, over.First, over.LeastX, true}
+	}
+	for _, st := range over.Stations {
+		if st.Over && st.Exposed > 0 { // its tip passes above the point
+			out.angle, out.at, out.meets = 0, st.X, true
+			break
+		}
+	}
+	return out, nil
 }
 
 // climb is the least contact angle over all stations less the least allowed, degrees.
