@@ -19,7 +19,7 @@
 // worked on only if the interchange set condemns.
 //
 // Point guards are offered where shapes are computed, because no plain rule knows them. Wheelsets swapped between two
-// cars are not: they would tie the options of both together, for a gain only where one of them does not go to the place.
+// cars are not: they would tie the options of both together, for a gain only where one does not go to the place.
 //
 // A pair before the work has the engine's verdict, computed unless the run is plain. Every option of a place gets a row
 // for each check (row.go): against every wheel option, as the written value will be read, and with all that may be read
