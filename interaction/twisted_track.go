@@ -238,7 +238,13 @@ func twistedTrack(s *PlaceSum) {
 		t.noWarp, t.over = allowed, track.WarpFt*foot
 	} else {
 		t.warpBit = TrackMask(track.Warp)
-		t.warp = spanOf(f.Read(track.Warp), span{tried: math.Max(allowed, f.Read(track.WarpShort).Hi)})
+		short := f.Read(track.WarpShort).Hi // 0 if it was not read
+		t.warp = spanOf(f.Read(track.Warp), span{tried: math.Max(allowed, short)})
+		// Two points within 10 ft lie within the distance of warp too: one of two readings that contradict that is
+		// wrong, and nobody knows which.
+		if t.warp.read && short > t.warp.most {
+			t.warp.most, t.warp.tried = short, math.Max(t.warp.tried, short)
+		}
 		if !t.warp.read {
 			t.over = track.WarpFt * foot
 		}

@@ -356,3 +356,21 @@ func TestWheelUnloadingSettings(t *testing.T) {
 		}
 	}
 }
+
+// TestWarpUnderThatWithin10Ft: of two readings of which one must be wrong the worse is not left out.
+func TestWarpUnderThatWithin10Ft(t *testing.T) {
+	t.Parallel()
+	for place, want := range map[string]interaction.Verdict{
+		"spot: warp 1/2; warp_over 40; crosslevel 3":                 clears,
+		"spot: warp 1/2; warp_over 40; warp_short 3/8; crosslevel 3": clears,
+		"spot: warp 1/2; warp_over 40; warp_short 3; crosslevel 3":   undecided,
+	} {
+		f := unloading{stiffEmpty, place, true, nil}.pair(t)
+		if f.Verdict != want {
+			t.Errorf("%s: %s, want %s", place, f.Verdict, want)
+		}
+		if want == undecided && !slices.Contains(f.Settle(), "warp") {
+			t.Errorf("%s: settled by %q, want warp", place, f.Settle())
+		}
+	}
+}
