@@ -470,25 +470,8 @@ func (m *model) fillLane(check int) {
 // prune takes out what is never better than something else: an option that costs no less, takes no fewer days, and
 // leaves bad or worse whatever another one leaves. The lathe is asked later, for the turnings that a plan wants.
 func (m *model) prune() {
-	alive := newBitset(m.wheelOpts)
-	for i := range m.axles {
-		a := &m.axles[i]
-		for j := range a.opts {
-			alive.set(a.first + 2*j)
-			alive.set(a.first + 2*j + 1)
-		}
-	}
-	m.prunePlaces(alive) // against all of them: the lathe may bring back what was needless
-	for i := range m.axles {
-		m.pruneAxle(&m.axles[i], alive)
-	}
-}
-
-func (m *model) kill(alive bitset, a *axleModel, j int) {
-	for s := range 2 {
-		i := a.first + 2*j + s
-		alive[i/64] &^= 1 << (i % 64)
-	}
+	m.prunePlaces() // against all options of the axles: the lathe may bring back what was needless
+	parallel.Each(len(m.axles), func(i int) { m.pruneAxle(&m.axles[i]) })
 }
 
 // columns is what each axle option leaves, at every check of every option of every place.
@@ -506,7 +489,7 @@ func (m *model) columns(a *axleModel) []bitset {
 		p := &m.places[i]
 		for _, o := range p.live {
 			for k := range p.checks {
-				if p.opts[o].rows == nil {
+				if p.opts[o].rows == nil || p.opts[o].rows[k].empty {
 					continue
 				}
 				for j := range a.opts {
@@ -527,7 +510,7 @@ func (m *model) columns(a *axleModel) []bitset {
 }
 
 // pruneAxle takes out the axle options that another one is never worse than.
-func (m *model) pruneAxle(a *axleModel, alive bitset) {
+func (m *model) pruneAxle(a *axleModel) {
 	if len(a.opts) == 1 {
 		a.opts[0].gone = a.opts[0].broken
 		return
@@ -539,15 +522,6 @@ func (m *model) pruneAxle(a *axleModel, alive bitset) {
 	}
 	for j := 1; j < len(a.opts); j++ {
 		a.opts[j].gone = a.opts[j].gone || a.needless(j, cols, m.opt.limited())
-	}
-	for j := range a.opts {
-		i := a.first + 2*j
-		if j > 0 && a.opts[j].gone { // as it is it stands behind every sample, and when the car is out of service
-			m.kill(alive, a, j)
-		} else {
-			alive.set(i)
-			alive.set(i + 1)
-		}
 	}
 }
 
@@ -580,12 +554,11 @@ func (m *model) holds(levels func(car, axle int) int) bool {
 		}
 	})
 	held := true
-	alive := newBitset(m.wheelOpts)
 	for _, x := range jobs {
 		o := &x.a.opts[x.j]
 		if !x.ok {
 			o.never, held = true, false
-			m.pruneAxle(x.a, alive)
+			m.pruneAxle(x.a)
 			continue
 		}
 		o.acts = m.shop.actions(x.a.axle, o.work, x.l)
@@ -609,18 +582,8 @@ func (a *axleModel) needless(j int, cols []bitset, days bool) bool {
 	return false
 }
 
-// withinAlive reports whether, of the wheel options still in play, every member of a is one of b.
-func withinAlive(a, b, alive bitset) bool {
-	for i, w := range a {
-		if w&^b[i]&alive[i] != 0 {
-			return false
-		}
-	}
-	return true
-}
-
 // prunePlaces finds the options of every place that another one is not never worse than.
-func (m *model) prunePlaces(alive bitset) {
+func (m *model) prunePlaces() {
 	none := newBitset(m.wheelOpts)
 	parallel.Each(len(m.places), func(i int) {
 		p := &m.places[i]
@@ -637,8 +600,7 @@ func (m *model) prunePlaces(alive bitset) {
 					}
 					bad, worse = y.rows[k].bad, y.rows[k].worse
 				}
-				if !withinAlive(x.rows[k].bad, bad, alive) || !withinAlive(x.rows[k].worse, worse, alive) ||
-					!m.trucksWithin(x.rows[k], y, k) {
+				if !x.rows[k].bad.within(bad) || !x.rows[k].worse.within(worse) || !m.trucksWithin(x.rows[k], y, k) {
 					return false
 				}
 			}

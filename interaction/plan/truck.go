@@ -286,6 +286,9 @@ func (m *model) truckColumns(a *axleModel, cols []bitset) {
 		p := &m.places[pi]
 		for _, y := range p.live {
 			for _, r := range p.opts[y].rows {
+				if len(r.trucks[t]) == 0 {
+					continue
+				}
 				marked := map[onAxles]bitset{} // by the works on the other axles
 				for levels, s := range r.trucks[t] {
 					if !s.marked() {
