@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"math"
 	"path/filepath"
 	"slices"
@@ -17,10 +18,12 @@ import (
 	"flangeway/cmd/flangeway/internal/draw"
 	"flangeway/cmd/flangeway/internal/export"
 	"flangeway/cmd/flangeway/internal/paper"
+	"flangeway/configs"
 	"flangeway/interaction"
 	"flangeway/interaction/judge"
 	"flangeway/interaction/plan"
 	"flangeway/internal/limit"
+	"flangeway/internal/parallel"
 	"flangeway/internal/survey"
 	"flangeway/track"
 )
@@ -266,24 +269,42 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine,
 			return nil, err
 		}
 	}
-	if p, err = plan.Make(engine, opt); err != nil {
+	var (
+		beside besides
+		fault  error
+	)
+	kinds := o.kinds()
+	page := len(o.done) == 0 && (o.format == "json" || o.format != "csv" && len(kinds) == 0 && !o.orders)
+	each := parallel.Each
+	if manyPairs < len(sv.Fleet.Wheels)*len(sv.Track.Features) { // both at once take more memory
+		each = inTurn
+	}
+	each(2, func(i int) {
+		if i == 0 {
+			p, err = plan.Make(engine, opt)
+		} else if page {
+			beside, fault = besidesOf(engine, opt)
+		}
+	})
+	if err = errors.Join(err, fault); err != nil {
 		return nil, err
 	}
 	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Sum: sv.Sum(engine.Book),
-		Form: formOf(o.format), Before: before, Edits: o.whatIf, Notes: notes}
+		Form: formOf(o.format), Before: before,
+		Edits: o.whatIf, Notes: notes}
+	if page {
+		beside.lay(&printed, p)
+	}
 	var list []plan.Ranked
-	kinds := o.kinds()
 	if len(kinds) > 0 && len(o.done) == 0 {
 		list = p.Ranked(engine.Judge(), kinds...)
 	}
 	switch {
 	case len(o.done) > 0: // sheets are written and no page
 	case o.format == "json":
-		if err = beside(&printed, engine, opt, p); err != nil {
-			return p, err
-		}
-		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf, notes,
-			caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings, Next: printed.Measure,
+		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf,
+			notes, caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings,
+				Next: printed.Measure,
 				Wear: printed.Wear, Orders: p.Orders(), Sheet: p.CarSheet()})
 	case o.format == "csv" && len(kinds) > 0:
 		err = export.RankedCSV(b, list, sv.Columns, caution.Plan(sv))
@@ -294,46 +315,68 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine,
 	case o.orders:
 		err = s.show(paper.Orders(planned(p), printed)).Write(b)
 	default:
-		if err = beside(&printed, engine, opt, p); err == nil {
-			err = s.show(paper.Plan(planned(p), printed)).Write(b)
-		}
+		err = s.show(paper.Plan(planned(p), printed)).Write(b)
 	}
 	return p, err
+}
+
+// inTurn calls f for 0 to n-1, one after the other.
+func inTurn(n int, f func(i int)) {
+	for i := range n {
+		f(i)
+	}
 }
 
 // manyPairs is from how many pairs on what to measure next is found only at --level
 // undecided, because it asks for a second plan.
 const manyPairs = 400_000
 
-// beside finds what stands beside the plan on the page.
-func beside(to *paper.PlanOptions, engine *judge.Engine, opt plan.Options, p *plan.Plan) (err error) {
+// besides is what stands beside a plan on the page and does not hang on it.
+type besides struct {
+	assessment *plan.Assessment
+	risks      []plan.Risk
+	wear       []plan.Wear
+	shares     []configs.Share
+	rough      *plan.Plan // that tells what to measure next; nil: the plan itself does, or why says why none does
+	why        string
+}
+
+// besidesOf finds what stands beside a plan.
+func besidesOf(engine *judge.Engine, opt plan.Options) (out besides, err error) {
 	sv := engine.Survey
-	if to.Assessment, err = plan.Assess(engine); err != nil {
-		return err
+	if out.assessment, err = plan.Assess(engine); err != nil {
+		return out, err
 	}
-	if to.Risks, err = plan.Risks(engine.Judge(), to.Assessment); err != nil {
-		return err
+	if out.risks, err = plan.Risks(engine.Judge(), out.assessment); err != nil {
+		return out, err
 	}
-	to.Placings = p.Placings(to.Risks, to.Assessment)
-	if to.Wear, err = plan.WearRates(sv); err != nil {
-		return err
+	if out.wear, err = plan.WearRates(sv); err != nil {
+		return out, err
 	}
-	if to.Shares, err = plan.Shares(); err != nil {
-		return err
+	if out.shares, err = plan.Shares(); err != nil {
+		return out, err
 	}
-	all := p
-	if opt.Level != plan.LevelUndecided || opt.Budget != nil || opt.CrewDays != nil {
-		if len(sv.Fleet.Wheels)*len(sv.Track.Features) > manyPairs {
-			to.MeasureWhy = "With so many pairs this asks for a run with --level undecided and no budget."
-			return nil
-		}
-		if all, err = plan.Make(engine, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly,
-			CarsOnly: opt.CarsOnly, NoCurve: true, IgnoreLimits: opt.IgnoreLimits, Rough: true}); err != nil {
-			return err
-		}
+	switch {
+	case opt.Level == plan.LevelUndecided && opt.Budget == nil && opt.CrewDays == nil:
+	case len(sv.Fleet.Wheels)*len(sv.Track.Features) > manyPairs:
+		out.why = "With so many pairs this asks for a run with --level undecided and no budget."
+	default:
+		out.rough, err = plan.Make(engine, plan.Options{Level: plan.LevelUndecided, TrackOnly: opt.TrackOnly,
+			CarsOnly: opt.CarsOnly, NoCurve: true, IgnoreLimits: opt.IgnoreLimits, Rough: true})
 	}
-	to.Measure = all.MeasureNext()
-	return nil
+	return out, err
+}
+
+// lay gives what stands beside a plan to its page.
+func (x *besides) lay(to *paper.PlanOptions, p *plan.Plan) {
+	to.Assessment, to.Risks, to.Wear, to.Shares, to.MeasureWhy = x.assessment, x.risks, x.wear, x.shares, x.why
+	to.Placings = p.Placings(x.risks, x.assessment)
+	switch {
+	case x.rough != nil:
+		to.Measure = x.rough.MeasureNext()
+	case x.why == "":
+		to.Measure = p.MeasureNext()
+	}
 }
 
 func drawCurve(name string, p *plan.Plan, sv *survey.Survey) error {
