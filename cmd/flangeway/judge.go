@@ -22,7 +22,10 @@ import (
 )
 
 // judged is a survey with its book, its result and all that is printed of it.
-type judged struct{ export.Input }
+type judged struct {
+	export.Input
+	assessment *plan.Assessment // that the risks are of
+}
 
 // readSurvey reads a survey and overlays its limit sets.
 func readSurvey(dir string) (*survey.Survey, *limit.Book, error) {
@@ -125,7 +128,10 @@ func (j *judged) find(pairsAlone bool) (err error) {
 	}
 	j.Faults, j.Open, j.Asked, j.Defaults = r.WheelFaults(), r.Unsettled(), r.Asked(),
 		r.DefaultsUsed()
-	if j.Risks, err = risks(r); err != nil {
+	if j.assessment, err = plan.Assess(r.Engine()); err != nil {
+		return err
+	}
+	if j.Risks, err = plan.Risks(r, j.assessment); err != nil {
 		return err
 	}
 	j.First = plan.Leading(r, j.Risks)

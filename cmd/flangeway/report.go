@@ -110,6 +110,7 @@ func (j judged) reportInput(without []string) (in paper.ReportInput, err error) 
 			return in, err
 		}
 		in.Plan = planned(p)
+		in.Plan.Placings = p.Placings(j.Risks, j.assessment)
 		in.Ranked = p.Ranked(j.Result)
 	}
 	if !slices.Contains(without, "wear") {

@@ -35,6 +35,8 @@ type Planned struct {
 	*plan.Plan
 	Orders []plan.Order
 	Sheet  []plan.CarLine // for the car department
+	// Placings are the ranks before and after the plan that the page of a report shows.
+	Placings plan.Placings
 }
 
 type planPage struct {

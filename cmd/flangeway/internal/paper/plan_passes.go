@@ -64,32 +64,51 @@ func (c *planPage) placings() {
 	if len(x.Places) == 0 {
 		return
 	}
-	c.heading(2, "Expected harm before and after the plan")
+	c.heading(2, harmBeforeAndAfter)
 	c.gap()
-	c.para(fmt.Sprintf("What conflicting passes are expected to cost in %s a year: passes, times the chance that one "+
-		"ends in an accident, times what that costs at the speed; chance and price are assumed, so the least and the "+
-		"most are given, these with all that is not clear. What conflicts stands first, then what is beyond a federal "+
-		"limit, undecided, not measured. First is in how many of 1,000 draws of what is assumed it is the worst of "+
-		"those; then is the rank after the plan, and how often first. After the plan a pair whose readings change and "+
-		"that shapes or forces leave open counts with at most one half (assumed).", c.p.Currency))
+	c.para(placingsSaid(c.p.Currency))
 	c.gap()
-	for _, l := range []struct {
-		of   string
-		list []plan.Placing
-	}{{"place", x.Places}, {"feature", x.Features}, {"wheel", x.Wheels}} {
-		var rows [][]string
-		for _, y := range l.list[:min(maxLines, len(l.list))] {
-			rows = append(rows, []string{fmt.Sprint(y.Before.Rank), y.Name, plan.RoundMoney(y.Before.Expected),
-				plan.RoundMoney(y.Before.Harm.Low) + " to " + plan.RoundMoney(y.Before.Harm.High), firstIn(&y.Before),
-				plan.RoundMoney(y.After.Expected),
-				strings.Join(nonempty(fmt.Sprint(y.After.Rank), firstIn(&y.After)), ", ")})
-		}
-		c.table([]string{"", l.of, "now", "least to most", "first", "after", "then"}, rows, 0, 2, 3, 4, 5, 6)
+	for _, l := range placingLists(x) {
+		rows := each.Of(l.list[:min(maxLines, len(l.list))], placingRow)
+		c.table(placingColumns(l.of), rows, 0, 2, 3, 4, 5, 6)
 		if n := len(l.list) - maxLines; n > 0 {
 			c.para(worded("and %d more in plan --format json", n))
 		}
 		c.gap()
 	}
+}
+
+const harmBeforeAndAfter = "Expected harm before and after the plan"
+
+// placingsSaid says what the ranks before and after a plan are by.
+func placingsSaid(currency string) string {
+	return fmt.Sprintf("What conflicting passes are expected to cost in %s a year: passes, times the chance that one "+
+		"ends in an accident, times what that costs at the speed; chance and price are assumed, so the least and the "+
+		"most are given, these with all that is not clear. What conflicts stands first, then what is beyond a federal "+
+		"limit, undecided, not measured. First is in how many of 1,000 draws of what is assumed it is the worst of "+
+		"those; then is the rank after the plan, and how often first. After the plan a pair whose readings change and "+
+		"that shapes or forces leave open counts with at most one half (assumed).", currency)
+}
+
+// placingList are the ranks of the things of one sort.
+type placingList struct {
+	of   string
+	list []plan.Placing
+}
+
+func placingLists(x plan.Placings) []placingList {
+	return []placingList{{"place", x.Places}, {"feature", x.Features}, {"wheel", x.Wheels}}
+}
+
+func placingColumns(of string) []string {
+	return []string{"", of, "now", "least to most", "first", "after", "then"}
+}
+
+func placingRow(y plan.Placing) []string {
+	return []string{fmt.Sprint(y.Before.Rank), y.Name, plan.RoundMoney(y.Before.Expected),
+		plan.RoundMoney(y.Before.Harm.Low) + " to " + plan.RoundMoney(y.Before.Harm.High), firstIn(&y.Before),
+		plan.RoundMoney(y.After.Expected),
+		strings.Join(nonempty(fmt.Sprint(y.After.Rank), firstIn(&y.After)), ", ")}
 }
 
 // firstIn is in how many of the draws it is the worst.

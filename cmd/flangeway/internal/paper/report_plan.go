@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -31,7 +32,31 @@ func jointPlan(in ReportInput) *Section {
 			s.first(t, "action", "actions", "plan DIR --format csv")
 		}
 	}
+	s.placings(p)
 	return s
+}
+
+// placings adds what places, features and wheels are expected to cost before and after the plan.
+func (s *Section) placings(p Planned) {
+	if len(p.Placings.Places) == 0 {
+		return
+	}
+	s.para(harmBeforeAndAfter + ". " + placingsSaid(p.Currency))
+	for _, l := range placingLists(p.Placings) {
+		t := Table{ID: "harm-" + l.of, Caption: harmBeforeAndAfter + ", by " + l.of}
+		for i, name := range placingColumns(l.of) {
+			t.Columns = append(t.Columns, Column{Name: cmp.Or(name, "rank"), Head: i == 1, Long: i == 1,
+				Number: i == 2 || i == 5})
+		}
+		for _, y := range l.list[:min(maxLines, len(l.list))] {
+			y.Name = Name(y.Name)
+			t.Rows = append(t.Rows, each.Of(placingRow(y), func(v string) Cell { return Cell{Text: v} }))
+		}
+		s.add(t)
+		if n := len(l.list) - maxLines; n > 0 {
+			s.para(worded("and %d more in plan --format json", n))
+		}
+	}
 }
 
 // CostDrawing is the curve of money against what it leaves.
