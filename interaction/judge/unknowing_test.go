@@ -303,7 +303,7 @@ const lessStream = 1863
 // vertical face that was not read and not tried as high as one that was touched, a flange between the ends of its bound
 // beside a back-to-back that was not read, one by a bound that turns how a thin axle bears, a diameter that was not
 // read beside one that was, a wheel that is not hollow in a gauge that was not read, a tip that may be as high as the
-// stock rail.
+// stock rail, a hollow within its bounds on a face worn more than a little.
 func TestYardsThatCleared(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
@@ -313,7 +313,7 @@ func TestYardsThatCleared(t *testing.T) {
 			3000036, 3000059, 3000095, 2000080, 4000043, 8000175, 8000217, 8000240, 8000318,
 			6000075, 8000336, 11000006, 20000072, 20000077, 20000578, 20001174, 20001323, 20001414,
 			20001861, 20001777, 20001458, 20002169, 30000098, 30000241, 30002062, 30003899, 30006508, 30010479, 30011807,
-			30011734, 30012199, 30014210)
+			30011734, 30012199, 30014210, 30017675)
 	}
 	j := newYardJudge(t, fixture.Data(t))
 	for _, seed := range seeds {

@@ -73,8 +73,10 @@ func standsWithin(t *truckJob, j *curveJob, done []stand) []stand {
 		}
 		for _, others := range [][]site{j.others, j.inside} {
 			for k := range others {
-				// A face worn little asks most of a flange; of the others there are too many.
-				if t.exact && (others[k].upset || others[k].unread != 0) || others[k].high.face == leastWear {
+				// A face worn little asks most of a flange; of the others there are too many, but for a hollow between
+				// its ends.
+				if f.hollow || t.exact && (others[k].upset || others[k].unread != 0) ||
+					others[k].high.face == leastWear {
 					add(stand{f, &others[k], t.level[wornEnd], others[k].unread | f.unread, false})
 				}
 			}
