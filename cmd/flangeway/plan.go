@@ -2,8 +2,8 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"context"
-	"errors"
 	"math"
 	"path/filepath"
 	"slices"
@@ -286,12 +286,11 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine,
 			beside, fault = besidesOf(engine, opt)
 		}
 	})
-	if err = errors.Join(err, fault); err != nil {
+	if err = cmp.Or(err, fault); err != nil {
 		return nil, err
 	}
 	printed := paper.PlanOptions{Program: "flangeway " + version(), Survey: sv, Sum: sv.Sum(engine.Book),
-		Form: formOf(o.format), Before: before,
-		Edits: o.whatIf, Notes: notes}
+		Form: formOf(o.format), Before: before, Edits: o.whatIf, Notes: notes}
 	if page {
 		beside.lay(&printed, p)
 	}
@@ -302,9 +301,8 @@ func (o planOptions) print(s streams, b *bytes.Buffer, engine *judge.Engine,
 	switch {
 	case len(o.done) > 0: // sheets are written and no page
 	case o.format == "json":
-		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf,
-			notes, caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings,
-				Next: printed.Measure,
+		err = export.PlanJSON(b, p, before, export.NewRanked(list, sv.Columns), sv.Sum(engine.Book), o.whatIf, notes,
+			caution.Plan(sv), export.PlanBeside{Risks: printed.Risks, Placings: printed.Placings, Next: printed.Measure,
 				Wear: printed.Wear, Orders: p.Orders(), Sheet: p.CarSheet()})
 	case o.format == "csv" && len(kinds) > 0:
 		err = export.RankedCSV(b, list, sv.Columns, caution.Plan(sv))
