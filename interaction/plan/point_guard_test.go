@@ -70,9 +70,9 @@ func guardedOrMended(row map[string]string) (out []worked) {
 // axle.
 func TestPointGuardMatchesBruteForce(t *testing.T) {
 	t.Parallel()
-	guards, seeds := 0, fixture.Drawn(2, 20)
+	guards, seeds := 0, fixture.Drawn(1, 20)
 	for seed := range seeds {
-		r := roller{rand.New(rand.NewPCG(72, seed))}
+		r := roller{rand.New(rand.NewPCG(72, 11+seed))} // of which the first puts one in
 		price := map[string]int64{"car_hold": 200 + r.Int64N(4000), "foreign_hold": 200 + r.Int64N(4000),
 			"place_close": 2000 + r.Int64N(4000), "switch_adjust": 100 + r.Int64N(600), "point_guard": 50 + r.Int64N(700),
 			"points_change": 600 + r.Int64N(2000), "points_renew": 900 + r.Int64N(3000), "regauge": 900000,
