@@ -105,7 +105,7 @@ func pickAllowance(s *wheelSum) {
 	s.vague.up, s.vague.down = GapAllowed-gapAllowedWorn, GapAllowed-gapAllowedWorn
 }
 
-// pickedGap is what the flange meets: the gap and the stock rail's wear beyond what an undercut hides.
+// pickedGap is the opening that the flange meets: the gap and the stock rail's wear beyond what an undercut hides.
 func pickedGap(s *PlaceSum) {
 	s.add(-1, track.PointGap)
 	wear, cut := s.F.Read(track.StockRailWear), s.F.Read(track.Undercut)

@@ -204,8 +204,9 @@ func (s *stand) factors(p *pose, side int) (load, load23 float64) {
 	return e.load, e.load23
 }
 
-// rolling is what all feet of a wheel have in common: its load over the table's, that to 2/3 and one over it, by how
-// much the curve and the axle's turning draw along the rail each mm from the middle, by how much it slides aside.
+// rolling holds the values that all feet of a wheel have in common: its load over the table's, that to 2/3 and one over
+// it, by how much the curve and the axle's turning draw along the rail each mm from the middle, by how much it slides
+// aside.
 type rolling struct{ load, load23, perLoad, spread, slip, aside float64 }
 
 func (s *stand) rolling(side int, p *pose, b *bend) rolling {

@@ -62,7 +62,7 @@
 // one. Against steps of 0.35 m from these starts and from the middle no worse state was missed in 1,050 trucks of the
 // volume test, 170 of which have several. Axles whose difference of rolling radii grows all the way from flange to
 // flange, as on wheels that are not hollow, steer back from wherever they are: their one state is solved for at once.
-// Solution.Residual is what is left unbalanced, over the axle load; if a start leads to no state the solution has
+// Solution.Residual is the force left unbalanced, over the axle load; if a start leads to no state the solution has
 // Converged false and a Reason, and is no answer. Iterations are at most MostIterations from one start.
 //
 // If a flange cannot hold the lateral force even at its steepest place, the wheel is kept there: Solution.Climbs is

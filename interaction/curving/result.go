@@ -65,7 +65,8 @@ type Solution struct {
 	// attack, mm; ClimbError says why there is none.
 	ClimbDistance float64
 	ClimbError    error
-	// Guard is what a guard rail takes, N: at most all that the lead high wheel's flange would have pressed with.
+	// Guard is the force that a guard rail takes, N: at most all that the lead high wheel's flange would have pressed
+	// with.
 	Guard      float64
 	Rollover   Side // the one of High and Low with the lesser margin
 	Unbalance  float64

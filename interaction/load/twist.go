@@ -34,7 +34,7 @@ func (c Car) Twist(difference float64) (share float64, err error) {
 	return 4 * c.moment(a) / (c.Weight * ContactSpacing), nil
 }
 
-// moment is what each end of the body bears against the other at an angle of twist, N·mm.
+// moment is the torque that each end of the body bears against the other at an angle of twist, N·mm.
 func (c Car) moment(a float64) float64 {
 	most := c.Weight / 2 * c.Bearings / 2
 	plate := c.Weight / 2 * c.PlateRadius

@@ -5,8 +5,8 @@ import (
 	"math"
 )
 
-// Within is what a reading of warp leaves open between the truck centres: the greatest difference of crosslevel warp
-// (mm) that was read over a distance, over, of a car with its trucks centers apart (both mm).
+// Within is the span that a reading of warp leaves open between the truck centres: the greatest difference of
+// crosslevel warp (mm) that was read over a distance, over, of a car with its trucks centers apart (both mm).
 //
 // If the trucks stand closer than that, at least one stretch of their length has its part of it,
 // warp/ceil(over/centers), and all of it may lie within one; if they stand farther apart there may be none of it at the

@@ -50,7 +50,7 @@ func Accesses(r *judge.Result, cars []*wheel.Car) []Access {
 	return out
 }
 
-// metBy is what each car meets, by feature.
+// metBy are the pairs that each car meets, by feature.
 func metBy(r *judge.Result) map[*wheel.Car]map[string]*judge.Met {
 	out := map[*wheel.Car]map[string]*judge.Met{}
 	list := r.Met()

@@ -70,7 +70,7 @@ type Action struct {
 	room map[string]tolerance
 }
 
-// WheelWork is what a wheel gets when its axle is worked on, in inches as written.
+// WheelWork is the work on a wheel when its axle is worked on, in inches as written.
 type WheelWork struct {
 	Do                string // of any but a turning: what is done
 	Height, Thickness string // of the flange; "" of one that stays as it is
@@ -99,7 +99,7 @@ func work(costs survey.Costs, name string) Action {
 		Effect: Sets}
 }
 
-// CentsAYear is what an action costs a year: what is yearly as it is, a work whose life is known spread over its life,
+// CentsAYear is the yearly cost of an action: what is yearly as it is, a work whose life is known spread over its life,
 // any other over the horizon. Nothing is discounted.
 func (p *Plan) CentsAYear(a *Action) int64 {
 	costs := p.model.sv.Costs

@@ -45,7 +45,7 @@ const (
 	wideDesign   = "wide flange 1:20"
 )
 
-// leaves is what a work leaves a reading of a wheel at, mm.
+// leaves is the figure at which a work leaves a reading of a wheel, mm.
 func (s *shop) leaves(work string, q wheel.Quantity) float64 {
 	cost, _ := s.sv.Costs.Of(work)
 	r, _ := s.sv.Columns[q.String()].Parse(cost.Leaves[q.String()]) // the loader has read it
@@ -352,8 +352,8 @@ type cutFound struct {
 	err error
 }
 
-// cut is what the lathe takes off one wheel's radius, mm. If the flange height says how much tread is worn the
-// hollow is left out: it lies outside the tape line, where the worn wheel only has more metal, and changes no cut.
+// cut is the depth that the lathe takes off one wheel's radius, mm. If the flange height says how much tread is worn
+// the hollow is left out: it lies outside the tape line, where the worn wheel only has more metal, and changes no cut.
 func (s *shop) cut(design string, v *wheel.Wheel, thick float64) (float64, error) {
 	shape, err := s.shape(design)
 	if err != nil {

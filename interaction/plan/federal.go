@@ -19,7 +19,7 @@ import (
 // service. A choice that leaves one unanswered is no choice, so the network holds none: the plan is the cheapest of
 // those that answer all. No work is chosen that takes a reading beyond a regulation.
 
-// law is what a book of limits demands.
+// law holds the demands of a book of limits.
 type law struct {
 	book   *limit.Book
 	trains string

@@ -88,14 +88,14 @@ func (m *model) marksFederal(p *placeModel, o *placeOption, acts []Action) {
 	}
 }
 
-// protection is what holds until a reading is brought within, and by when that has to be.
+// protection is the restriction that holds until a reading is brought within, and by when that has to be.
 type protection struct {
 	words string
 	due   measure.Date
 	shut  bool // no train passes, or the car does not go
 }
 
-// protectPlace is what the rules let a railroad do about a place until it is repaired.
+// protectPlace lists the restrictions that the rules allow at a place until it is repaired.
 func (m *model) protectPlace(p *placeModel) protection {
 	left := open(p.beyond)
 	if len(left) == 0 {

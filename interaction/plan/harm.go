@@ -68,7 +68,7 @@ func harmOf(of *configs.Risk, c *interaction.Check, x metPasses) Harm {
 		x.whole * of.Accident.Most * w.MoneyMost}
 }
 
-// Logged is what the railroad's own log says of a place, and what harm there is multiplied by for it.
+// Logged is the record of a place in the railroad's own log, and what harm there is multiplied by for it.
 type Logged struct {
 	Accidents     int
 	Years, Factor float64

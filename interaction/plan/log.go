@@ -120,7 +120,7 @@ func (s *standings) closes(where, rule string, opened measure.Date) (day measure
 	return day, fmt.Sprintf("%s %s of %s", l.Quantity, l.Reading, day), ""
 }
 
-// noTick is what closes a defect.
+// noTick names the reading that closes a defect, because no tick does.
 const noTick = "blank until a reading of a later day brings it within: no tick closes a defect"
 
 // UpdateLog goes on with defects.csv: what is beyond a federal limit and not in it is opened, what a later reading

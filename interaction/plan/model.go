@@ -160,7 +160,7 @@ func rawModel(e *judge.Engine, sv *survey.Survey, opt Options) (*model, error) {
 	return m, m.placeOptions()
 }
 
-// priceHolds is what it takes to keep cars off.
+// priceHolds sets the price of keeping cars off.
 func (m *model) priceHolds() {
 	m.holdWork = [...]Action{ownCar: work(m.sv.Costs, "car_hold"), foreignCar: work(m.sv.Costs, "foreign_hold"),
 		ownEngine: work(m.sv.Costs, "engine_hold")}

@@ -59,7 +59,8 @@ type core struct {
 	over, keep *choice // met at about that price: one that breaks the limit, one that keeps it
 }
 
-// coreOption is what an option costs and leaves, with the passes that are left or held off, whichever is cheaper.
+// coreOption is the cost of an option and what it leaves, with the passes that are left or held off, whichever is
+// cheaper.
 type coreOption struct {
 	origin            int // its number among all options
 	cents, days, left int64
@@ -289,7 +290,7 @@ func (c *core) among(place, car [][]int) *core {
 	return out
 }
 
-// priceOf is what an option comes to at prices.
+// priceOf is the cost of an option at prices.
 func (c *core) priceOf(o *coreOption, cents, days int64) int64 {
 	sum := cents*o.cents + days*o.days + weightScale*o.left
 	for _, x := range o.loose {
@@ -324,7 +325,7 @@ func (c *core) network(cents, days int64) *network {
 	return n
 }
 
-// spends is what a choice takes of money and days, with the holds that pay at prices.
+// spends is the money and the days that a choice takes, with the holds that pay at prices.
 func (c *core) spends(ch choice, cents, days int64) (spent, took int64) {
 	meets := func(x loose) {
 		if _, held := c.held(x, cents, days); held {

@@ -10,7 +10,7 @@ import (
 	"flangeway/wheel"
 )
 
-// onSite is what those who do a work have to know besides what they do.
+// onSite lists what those who do a work have to know besides the work itself.
 type onSite struct {
 	Found    []string // the readings that it changes, as they were read
 	Movement string   // what must not move over the place, or where the car must not go, until it is done
@@ -129,7 +129,7 @@ func Axles(lines []CarLine) (out []CarLine) {
 	return out
 }
 
-// ofBoth is what two wheels have: first what both have or what belongs to their axle, then what one has alone.
+// ofBoth joins the notes of two wheels: first what both have or what belongs to their axle, then what one has alone.
 func ofBoth(left string, a []string, right string, b []string, axle ...string) (out []string) {
 	both := func(s string, other []string) bool {
 		column, _, _ := strings.Cut(s, " ")

@@ -24,7 +24,7 @@ const (
 	ByMoney  = "money"
 )
 
-// Bys are what can be minimised.
+// Bys are the measures that can be minimised.
 func Bys() []string { return []string{ByPasses, ByHarm, ByMoney} }
 
 // limited reports whether money or days are: then both count, so that a plan within one limit is found whether the

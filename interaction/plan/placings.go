@@ -212,7 +212,7 @@ func (s spreads) chance(m *model, v interaction.Verdict, x *pair, p *placeModel,
 	return m.trial.Chance(check, w, f)
 }
 
-// stood is what a tally comes to, a log of accidents counted.
+// stood is the rank and harm of a tally, a log of accidents counted.
 func (m *model) stood(t *tally, l *Logged) Stood {
 	s := Stood{grade: gradeOf(t.counts, t.beyond), passes: make([]float64, len(m.trial.Checks))}
 	for k := range t.met {

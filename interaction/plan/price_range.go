@@ -118,7 +118,7 @@ func wholeToward(cents, price int64) int64 {
 	return cents / 100 * 100
 }
 
-// costAt is what the plan costs if a work has another price.
+// costAt is the plan's cost if a work has another price.
 func (p *Plan) costAt(name string, was, price int64) int64 {
 	cost := p.Cents
 	for i := range p.Actions {

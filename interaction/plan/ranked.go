@@ -46,8 +46,8 @@ func (x *Ranked) Verdict() (v interaction.Verdict, ok bool) {
 	return interaction.Clear, false
 }
 
-// PerThousand is what the works end a year for a thousand of the currency: passes, and passes as they weigh. ok is
-// false if they end nothing or cost nothing.
+// PerThousand are the passes that the works end a year for a thousand of the currency: passes, and passes as they
+// weigh. ok is false if they end nothing or cost nothing.
 func (x *Ranked) PerThousand() (passes, weighed float64, ok bool) {
 	if x.EndsPasses <= 0 || x.Cents <= 0 {
 		return 0, 0, false

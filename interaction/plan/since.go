@@ -11,7 +11,7 @@ import (
 	"flangeway/internal/survey"
 )
 
-// Standing is what became of a defect or a conflict from one survey to the next.
+// Standing is the fate of a defect or a conflict from one survey to the next.
 type Standing string
 
 // The standings. What is open and due before the new survey is overdue besides.

@@ -284,7 +284,7 @@ func (w *worn) event(what, at string, all ...approach) {
 	}
 }
 
-// byColumn is what wears by its column.
+// byColumn are the wearing readings by column.
 func byColumn[Q comparable](list map[Q]*worn) map[string]*worn {
 	out := map[string]*worn{}
 	for _, w := range list {

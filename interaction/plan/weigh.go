@@ -2,7 +2,7 @@ package plan
 
 import "math"
 
-// weights are what a pass of each check weighs if that is minimised.
+// weights are the weights of a pass by check if passes are minimised.
 func (m *model) weights(by string) []float64 {
 	out := make([]float64, len(m.trial.Checks))
 	for i, c := range m.trial.Checks {

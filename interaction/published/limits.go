@@ -93,7 +93,7 @@ func (t *LimitTest) try(book *limit.Book) error {
 	return nil
 }
 
-// judged is what the rules of the paragraph say of a reading: beyond if any of them condemns it, "" if none judges it.
+// judged is the verdict of the paragraph's rules on a reading: beyond if any of them condemns it, "" if none judges it.
 func (t *LimitTest) judged(book *limit.Book, reading measure.Reading) limit.Verdict {
 	var word limit.Verdict
 	s := limit.Subject{Kind: t.Subject, Class: t.Class, CarKind: t.CarKind, Read: func(q string) measure.Reading {

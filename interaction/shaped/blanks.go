@@ -70,7 +70,7 @@ func (c *Computer) BlankNumbers() []float64 {
 	return []float64{named("unread_number"), named("unread_number_least"), named("unread_number_most")}
 }
 
-// BlankWeights are what a car is tried at in lb whose weight was not given, loaded first.
+// BlankWeights are the weights in lb at which a car is tried whose own was not given, loaded first.
 func (c *Computer) BlankWeights() []float64 {
 	return []float64{c.Rules.Value("car_weight"), c.Rules.Value("empty_weight")}
 }

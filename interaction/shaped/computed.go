@@ -172,14 +172,14 @@ func allowances(r *interaction.Rules) [numMechanisms]bounds {
 	}
 }
 
-// ground is what of a curve enters how a truck's margins are judged.
+// ground holds the facts of a curve that enter how a truck's margins are judged.
 type ground struct {
 	loaded bool // the gauge was read under load
 	held   bool // fastenings were found good
 }
 
-// unsure is what a truck and its curve have no figure for: readings that were not taken, or are a range or one-sided,
-// and columns that are no readings. Between the values that are tried for them margins may be less by short.
+// unsure lists the cells of a truck and its curve without a figure: readings that were not taken, or are a range or
+// one-sided, and columns that are no readings. Between the values that are tried for them margins may be less by short.
 type unsure struct {
 	readings interaction.Mask
 	columns  []string
@@ -198,7 +198,7 @@ func (u unsure) enough(r *interaction.Rules, m int, x margins, fresh float64, on
 	return v == interaction.Clear
 }
 
-// mechanismVerdict is what one mechanism comes to with given margins, and whether it is clear only by what is assumed.
+// mechanismVerdict is the verdict of one mechanism with given margins, and whether it is clear only by what is assumed.
 // fresh is the rollover margin of new wheels at the same stand.
 //
 // What gauge is taken to open under load is no reading: by it alone nothing is a conflict, nor is it undecided if the

@@ -150,7 +150,7 @@ type contradictionKey struct {
 	r      wheelshape.WornReadings
 }
 
-// contradiction is what is set aside of such readings, and why.
+// contradiction names the readings that are set aside, and why.
 type contradiction struct {
 	aside []wheel.Quantity
 	why   error

@@ -135,7 +135,7 @@ func (f *footing) spread() {
 	}
 }
 
-// spreadUnread is what of it was not read.
+// spreadUnread are the readings of an axle's spread that were not taken.
 func (f *footing) spreadUnread() (m interaction.Mask) {
 	for _, q := range []wheel.Quantity{wheel.BackToBack, wheel.FlangeThickness} {
 		if !f.w.Read(q).Measured() {
@@ -315,7 +315,7 @@ type facesKey struct {
 	by     [3]openEnds // thickness, vertical flange, height
 }
 
-// openEnds are what a reading is tried at: one figure if least is most, else free if it was not read.
+// openEnds are the ends that a reading is tried between: one figure if least is most, else free if it was not read.
 type openEnds struct {
 	least, most float64
 	free        bool

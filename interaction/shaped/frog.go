@@ -63,7 +63,7 @@ type wayKey struct {
 	far   float64
 }
 
-// frogSight is what a tread comes to in a frog, by the position across, the flange toward the point first.
+// frogSight is the result of a tread in a frog, by the position across, the flange toward the point first.
 type frogSight struct {
 	floor, rise []float64 // mm: how the tread stands to the plane of the depth; what the wing lifts it
 	tip         float64   // mm: height on the wing beside the point, flange toward the point
@@ -95,7 +95,7 @@ const (
 	widthStep = measure.MMPerInch / 16
 )
 
-// unread is what of a place was not read and was tried over what it can be.
+// unread lists the readings of a place that were not taken and were tried over all that they can be.
 type unread struct {
 	quantities interaction.Mask
 	words      []string // columns that are no readings

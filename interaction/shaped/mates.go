@@ -2,8 +2,8 @@ package shaped
 
 import "flangeway/internal/measure"
 
-// WornTread is what tells how much tread a wheel has lost at its tape line: the height of its flange beside a new one's
-// (mm), and its hollow.
+// WornTread holds the readings that tell how much tread a wheel has lost at its tape line: the height of its flange
+// beside a new one's (mm), and its hollow.
 type WornTread struct {
 	Height, Hollow measure.Reading
 	New            float64

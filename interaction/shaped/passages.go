@@ -103,7 +103,7 @@ type outcome struct {
 	forms []formMargin // by what is assumed of the place
 	names []string     // of the forms
 	tell  func(all span) string
-	// unread is what of the place was not read and was tried over what it can be.
+	// unread lists the readings of the place that were not taken and were tried over all that they can be.
 	unread unread
 	// caution says what was not read and, as the plain rule has it, is not counted: what is
 	// clear without it is close. next is the reading that takes the caution away.
@@ -362,7 +362,7 @@ func (l *outcome) doubt(k *Computed, all span, at int, allowance float64) string
 		"wrong by %g %s", roomOf(best.open, k.Unit), roomOf(all.lo, k.Unit), allowance, k.Unit)
 }
 
-// shapeMask is what of a wheel's shape a check rests on besides the plain rule.
+// shapeMask are the readings of a wheel's shape that a check rests on besides those of the plain rule.
 var shapeMask = [...]interaction.Mask{interaction.AtTread: 0,
 	interaction.AtFace: interaction.WheelMask(wheel.VerticalFlange) | interaction.WheelMask(wheel.FlangeHeight),
 	interaction.AtTip:  0}

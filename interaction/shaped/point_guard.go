@@ -22,7 +22,7 @@ import (
 // rail, gauge + point_guard - (back_to_back + rim_width + flange_thickness of the mate) (derived: its other flange
 // touches that rail at 0), else the guard wedges it. The plain rule knows no guard.
 
-// guarded is what a point guard does to a wheel that passes it.
+// guarded is the effect of a point guard on a wheel that passes it.
 type guarded struct {
 	verdict guardVerdict
 	room    span // beside the tip, mm
@@ -71,8 +71,8 @@ func (c *Computer) newFlange(w *wheel.Wheel, rim float64) (mm float64) {
 	return mm
 }
 
-// guard is what the switch's point guard does to a wheel; room is what its flange has beside the tip without it, over
-// all that was tried.
+// guard is the effect of the switch's point guard on a wheel; room is what its flange has beside the tip without it,
+// over all that was tried.
 func (j *pointJob) guard(f *footing, room span) (g guarded) {
 	x, gauge := j.f.Read(track.PointGuard), j.f.Read(track.Gauge)
 	if !x.Measured() {

@@ -322,7 +322,7 @@ func amply(list []tried, of unsure, rolls bool) bool {
 	return true
 }
 
-// truckOn is what a truck comes to on a curve: the worst of its ways, and of ways alike that with the least margin as
+// truckOn is the result of a truck on a curve: the worst of its ways, and of ways alike that with the least margin as
 // written. So the ways are looked at in the order of these margins, and one that could neither be worse than what was
 // found nor stand for it is not run through its stands.
 func (c *Computer) truckOn(t *truckJob, j *curveJob) (Computed, way) {
@@ -491,7 +491,7 @@ func (k *Computed) notClear(want interaction.Mask) {
 	}
 }
 
-// freshOn is what new wheels come to in place of a truck's at a site, in their worst way.
+// freshOn are the margins of new wheels in place of a truck's at a site, in their worst way.
 func (c *Computer) freshOn(j *curveJob, t *truckJob, at *site, gross float64) margins {
 	lost := c.lost(t, j, gross)[written]
 	key := freshKey{*at, t.axles, gross, t.base, lost, t.square, t.car.Kind, t.car.WarpStiffness}

@@ -17,7 +17,7 @@ import (
 type pointState struct {
 	model *shape.SwitchModel
 	gauge measure.Reading
-	// extra is what the stock rail may be worn beyond what point-pick lets go free, if its wear was not read, mm.
+	// extra is the wear that the stock rail may have beyond what point-pick lets go free, if its wear was not read, mm.
 	extra float64
 	blank bool // a figure in it stands for what was not read
 	inner bool // a figure in it lies between the ends of a reading
@@ -26,7 +26,7 @@ type pointState struct {
 	*pointKept
 }
 
-// pointKept is what was found of the wheels over a point. Switches with the same sections share it.
+// pointKept holds the results of wheels over a point. Switches with the same sections share it.
 type pointKept struct {
 	lowered kept[lowKey, *shape.SwitchModel]
 	climbs  kept[climbKey, climbed]

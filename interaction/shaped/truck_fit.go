@@ -341,7 +341,7 @@ func (c *Computer) rimOf(w *wheel.Wheel, end int) float64 {
 	return usual
 }
 
-// backRead is what was read of the back-to-back of an axle of the truck.
+// backRead is the reading of the back-to-back of an axle of the truck.
 func (t *truckJob) backRead(a int) (r measure.Reading) {
 	for _, w := range t.wheels[2*a : 2*a+2] {
 		if w != nil && w.Read(wheel.BackToBack).Measured() {
@@ -382,7 +382,7 @@ const (
 	sizeRead = measure.MMPerInch / 32
 )
 
-// treadLost is what the wheels of a truck have lost of their treads at the tape line: as much as they are hollow.
+// treadLost finds how much tread the wheels of a truck have lost at the tape line: as much as they are hollow.
 // Both wheels of an axle lose the rest alike, as far as anybody knows who did not read their heights.
 func (t *truckJob) treadLost() {
 	if t.car.ID == "" { // a usual truck, whose mates wear alike

@@ -220,7 +220,7 @@ func (c *Computer) hollows(t *truckJob) error {
 // levelSlack is how far in mm the end of a hollow may lie beyond a step without the next one being tried.
 const levelSlack = 0.1
 
-// shapeReadings are what a wheel is rebuilt from, if the least hollow one of its truck has a level in mm.
+// shapeReadings are the readings that a wheel is rebuilt from, if the least hollow one of its truck has a level in mm.
 func (t *truckJob) shapeReadings(f *fit, i int, level float64) wheelshape.WornReadings {
 	r := wheelshape.WornReadings{Thickness: f.thickness[i]}
 	if h := level + f.over[i]; h > measure.Near {

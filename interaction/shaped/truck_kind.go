@@ -26,14 +26,14 @@ func (t *truckJob) rigid() *truckJob {
 	return &n
 }
 
-// ran is what a truck comes to on a curve; rigid says that it is what it does without a frame that warps.
+// ran is the result of a truck on a curve; rigid says that it is that without a frame that warps.
 type ran struct {
 	k     Computed
 	rigid bool
 	w     way
 }
 
-// anyKindOn is what a truck comes to on a curve, and the truck that comes to it: once for all trucks that differ from
+// anyKindOn is the result of a truck on a curve, and the truck that has it: once for all trucks that differ from
 // it by names alone.
 func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way) {
 	x, _ := j.came.trucks.get(t.likeness(), func() (ran, error) {
@@ -47,7 +47,7 @@ func (c *Computer) anyKindOn(t *truckJob, j *curveJob) (Computed, *truckJob, way
 	return x.k, t, x.w
 }
 
-// ofAnyKind is what a truck comes to on a curve. One of a car of unknown kind is clear if it is so as a freight truck
+// ofAnyKind is the result of a truck on a curve. One of a car of unknown kind is clear if it is so as a freight truck
 // and as a rigid one and if weight and wheelbase are known, because a car of another kind is not clear without them.
 // Whoever has no roster knows no more than one who left these blank in it.
 func (c *Computer) ofAnyKind(t *truckJob, j *curveJob) ran {

@@ -12,7 +12,7 @@ import (
 // by names alone: in a survey whose readings are round figures there are many. Each is computed once, see
 // [Computer.anyKindOn].
 
-// cameTo is what was computed on a curve, for all that differ from it by names alone.
+// cameTo holds the results on a curve, for all that differ from it by names alone.
 type cameTo struct {
 	trucks kept[likeKey, ran]
 	usual  kept[bool, []string] // see [Computer.ordinary]

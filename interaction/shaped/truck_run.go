@@ -89,7 +89,7 @@ func (r TruckRun) Tables() ([]*curving.Table, error) {
 	return out, nil
 }
 
-// running is what of it enters how the truck runs; the rest tells what gauge and rims make of that.
+// running keeps the fields that enter how the truck runs; the others enter the bearing and the margins.
 func (r TruckRun) running() TruckRun {
 	r.Allowance, r.LoadedGauge, r.LeastBearing, r.Lost = 0, 0, 0, 0
 	r.Flange, r.Rim = [mostAxles]float64{}, [mostAxles]float64{}

@@ -8,7 +8,7 @@ import (
 	"flangeway/wheel"
 )
 
-// unsureOf is what a truck and a curve have no figure for of what enters how the truck runs.
+// unsureOf gathers the readings without a figure, of a truck and a curve, that enter how the truck runs.
 func (c *Computer) unsureOf(t *truckJob, j *curveJob) unsure {
 	u := unsure{readings: j.unsure.readings | t.unsure.readings,
 		columns: slices.Concat(j.unsure.columns, t.unsure.columns), cells: j.unsure.cells + t.unsure.cells}
@@ -33,7 +33,8 @@ func (u *unsure) name(column string)      { u.columns, u.cells = append(u.column
 
 func (u unsure) any() bool { return u.readings != 0 || len(u.columns) > 0 }
 
-// findUnsure is what a truck has no figure for; a usual truck, which is of no car, has a figure for everything.
+// findUnsure finds the readings of a truck that have no figure; a usual truck, which is of no car, has a figure for
+// everything.
 func (t *truckJob) findUnsure() {
 	if t.car.ID == "" {
 		return
@@ -66,7 +67,7 @@ func (t *truckJob) findUnsure() {
 	}
 }
 
-// findUnsure is what a curve has no figure for. A worn face is tried at every angle that it can have.
+// findUnsure finds the readings of a curve that have no figure. A worn face is tried at every angle that it can have.
 func (j *curveJob) findUnsure() {
 	f := j.f
 	list := []track.Quantity{track.Gauge, track.Elevation, track.HeadWear, track.GaugeFaceWear}

@@ -20,7 +20,7 @@ type Values struct {
 // whole number of them.
 const PerMM = 1e9
 
-// oddness is what the warnings of wheels ask of one reading.
+// oddness holds the bounds that the warnings of wheels set to one reading.
 type oddness uint8
 
 const (

@@ -459,8 +459,8 @@ func (s *Shape) reads(v values) error {
 	return nil
 }
 
-// MadeOf is what Middle was made from, mm: height, thickness, vertical flange, hollow; NaN if a reading is missing or
-// was set aside.
+// MadeOf are the readings that Middle was made from, mm: height, thickness, vertical flange, hollow; NaN if a reading
+// is missing or was set aside.
 func (w *Worn) MadeOf() [4]float64 { return w.middle }
 
 // Rebuild makes the worn shape of a design from readings. An error that wraps ErrContradiction says why no worn shape
