@@ -23,7 +23,8 @@ type Cost struct {
 	AlongMM, StockWearMM float64
 	OverFeet             float64 // over how many feet of track it is the cost, 0 of one place however long
 	FaceDegrees          float64 // how steep it makes the face of a switch point
-	// Leaves is what the work leaves a column at, as one would write it; nil where works say it themselves.
+	// Leaves is the reading at which the work leaves a column, as one would write it; nil where works say it
+	// themselves.
 	Leaves map[string]string
 	// Tolerance is by column how far, mm, from the reading of the order the work can be kept; Kept is one of the
 	// railroad's own for all of them, below 0 if it gave none.

@@ -7,7 +7,8 @@ import (
 	"flangeway/internal/measure"
 )
 
-// Remedy is what the action of a rule lets a railroad do about a reading that is beyond it, besides the repair.
+// Remedy is the choice that the action of a rule leaves a railroad about a reading that is beyond it, besides the
+// repair.
 type Remedy struct {
 	// SpeedMPH is the greatest speed at which the rule lets trains run; 0 names none.
 	SpeedMPH float64

@@ -17,7 +17,7 @@ type Share struct {
 	Percent      float64
 }
 
-// Weight is what a conflicting pass of a severity weighs when a plan has to choose, against one of the worst.
+// Weight is the weight of a conflicting pass of a severity when a plan has to choose, against one of the worst.
 type Weight struct {
 	Harm, Money           float64
 	MoneyLeast, MoneyMost float64 // of what is assumed of Money

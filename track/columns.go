@@ -279,7 +279,7 @@ func readCant(e entry, f *Feature) {
 	}
 }
 
-// table is what follows from the columns.
+// table holds the lists that follow from the columns.
 var table = func() (t struct {
 	names    [NumQuantities]string
 	angular  [NumQuantities]bool

@@ -35,7 +35,7 @@ const (
 	WheelSheet                   // wheels.csv
 )
 
-// Plain is what a cell of wheels.csv may hold if its row is read by its bytes.
+// Plain is the form of a cell of wheels.csv in a row that is read by its bytes.
 type Plain uint8
 
 // The forms of plain cells.

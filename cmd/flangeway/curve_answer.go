@@ -131,7 +131,7 @@ func (in *truckInput) answer() (export.Curve, draw.TruckCurve, error) {
 const mostLost = 0.95
 
 // solved runs the truck; where load stands unevenly, with either side the lighter one, and gives the worse.
-// shares are what a wheel loses; nil where the unbalance is beyond what they are computed for.
+// shares are the parts of its load that a wheel loses; nil where the unbalance is beyond what they are computed for.
 func (in *truckInput) solved(r shaped.TruckRun) (a shaped.TruckAnswer, shares *load.Shares, warning string, err error) {
 	uneven := in.uneven
 	uneven.Over = -r.Curve.Unbalance(contactSpacing) * contactSpacing

@@ -344,7 +344,7 @@ func (in *passageInput) frogPicture(m *shape.FrogModel, w *passage.Wheel, p *pas
 	return pic
 }
 
-// restsOn is what carries a wheel, in words; both are those of its place.
+// restsOn names the part that carries a wheel; both are those of its place.
 func restsOn(on passage.Carrier, both string) string {
 	if on == passage.Both {
 		return both

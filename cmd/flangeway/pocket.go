@@ -246,7 +246,7 @@ func filesOf(sv *survey.Survey) (map[string][]byte, error) {
 	return out, nil
 }
 
-// enginePackage is what is built for the page.
+// enginePackage is the package that is built for the page.
 const enginePackage = "./cmd/flangeway/internal/pocket/engine"
 
 // engineOf is the engine, packed, and what runs it: those inside of a released program, else the engine is built and

@@ -4,7 +4,7 @@ package each
 
 import "slices"
 
-// Of is what f gives for each member; nil for none.
+// Of lists what f makes of each member; nil for none.
 func Of[T, U any](list []T, f func(T) U) (out []U) {
 	for _, x := range list {
 		out = append(out, f(x))

@@ -96,7 +96,7 @@ func text(r configs.Rule) string {
 	return s
 }
 
-// conditionText is what condemns, as "guard_check < 54-3/8 in".
+// conditionText words the condition that condemns, as "guard_check < 54-3/8 in".
 func conditionText(r configs.Rule) string {
 	parts := make([]string, len(r.Condemns))
 	for i, c := range r.Condemns {

@@ -16,7 +16,7 @@ const (
 	Degrees                 // angles from horizontal
 )
 
-// Spec is what a column holds: its unit, its physical bounds and how well it can be read. Lo, Hi, Floor, Step and
+// Spec describes a column: its unit, its physical bounds and how well it can be read. Lo, Hi, Floor, Step and
 // Replace are in mm, or in degrees for an angle.
 type Spec struct {
 	Column string
@@ -41,7 +41,8 @@ type Spec struct {
 	Nominal float64
 	// Notch is how to write what a go/no-go gauge says of the column; "" if none is used.
 	Notch string
-	// Noun is what a Degrees column counts that holds no angle, such as "days"; its numbers carry no mark. "": degrees.
+	// Noun is the thing that a Degrees column counts if it holds no angle, such as "days"; its numbers carry no mark.
+	// "": degrees.
 	Noun string
 }
 

@@ -65,7 +65,7 @@ func Open(name string) (f *os.File, size int64, err error) {
 	return f, info.Size(), nil
 }
 
-// sharingViolation is what Windows answers when another program keeps a file to itself.
+// sharingViolation is the error of Windows when another program keeps a file to itself.
 const sharingViolation = syscall.Errno(32)
 
 // InUse reports whether a file could not be had because another program keeps it to itself, as spreadsheets on Windows

@@ -33,14 +33,14 @@ type Frame struct {
 	Traced func(sheet, file, make string) (t Trace, what string)
 }
 
-// Trace is what a traced file tells under the columns of a row, and how good it is.
+// Trace holds the readings of a traced file under the columns of a row, and how good it is.
 type Trace struct {
 	Readings map[string]measure.Reading
 	Quality  string
 }
 
-// Traced is what the traced file tells that the row names under a column; ok is false without one, or if it cannot be
-// used, which is a problem at the cell.
+// Traced is the reading of the traced file that the row names under a column; ok is false without one, or if it cannot
+// be used, which is a problem at the cell.
 func (f *Fields) Traced(r Row, column, sheet, file, make string) (t Trace, ok bool) {
 	if file == "" || f.Frame.Traced == nil {
 		return t, false

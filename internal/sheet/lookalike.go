@@ -9,7 +9,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// Lookalike is what an id looks like on paper, so that ids which people take for one have the same: capital letters as
+// Lookalike is the look of an id on paper, so that ids which people take for one have the same: capital letters as
 // small ones, without blanks and the zeros before a number, without the characters that do not show, accents composed,
 // and letters of other alphabets as the Latin ones that they look like.
 func Lookalike(id string) string {

@@ -79,7 +79,7 @@ func BlankBook(data *configs.Data) (BlankFile, error) {
 	return BlankFile{workbookFile, "the sheets: " + strings.Join(sheetNames(), ", "), bytes}, err
 }
 
-// choices are what may be chosen from a list in a column: its words, or the names that the program knows.
+// choices are the entries of a column's list: its words, or the names that the program knows.
 func choices(data *configs.Data, c sheet.Column) []string {
 	switch c.Name {
 	case "rail":

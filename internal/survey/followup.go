@@ -16,7 +16,7 @@ import (
 	"flangeway/internal/sheet"
 )
 
-// Change is what work leaves in one row of a sheet: readings by column, as one would write them.
+// Change holds the readings that work leaves in one row of a sheet: readings by column, as one would write them.
 type Change struct {
 	Place measure.Place // of the row that is the reading now
 	Date  measure.Date  // of that row; the zero Date if it has none

@@ -493,7 +493,7 @@ func (t *sheetMerge) listed(a, b []mergedRow) (out []mergedRow) {
 	return out
 }
 
-// noun is what a row is of.
+// noun names the thing that a row is of.
 func (t *sheetMerge) noun() string {
 	switch t.s.name {
 	case "wheels":
@@ -556,7 +556,7 @@ func blankless(text string) string {
 	return text
 }
 
-// cell is what two cells say together: the one that is there if the other is blank, a text that means the same once.
+// cell joins two cells: the one that is there if the other is blank, a text that means the same once.
 func (t *sheetMerge) cell(column, a, b string) (text string, filled, ok bool) {
 	x, y := blankless(a), blankless(b)
 	least := min(a, b)

@@ -245,8 +245,8 @@ func (x *resolver) lines(rows []trackRow) []*Line {
 	return out
 }
 
-// stop is what a row of a track names. A track that comes back to where it was is a circle: what lies behind a place
-// could not be told.
+// stop is the place that a row of a track names. A track that comes back to where it was is a circle: what lies behind
+// a place could not be told.
 func (x *resolver) stop(line string, r trackRow, first map[string]measure.Place) Stop {
 	s := Stop{Direction: r.direction}
 	list := x.passed(r)

@@ -50,7 +50,7 @@ type Survey struct {
 	Traffic Traffic
 	Routes  Routes
 	traffic trafficText
-	// Incidents is what happened, by the railroad's own log.
+	// Incidents are the accidents in the railroad's own log.
 	Incidents Incidents
 	incidents incidentsText
 	lengths   []namedNumber

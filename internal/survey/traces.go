@@ -97,7 +97,7 @@ func worded(err error, file string) string {
 	return strings.TrimPrefix(text, file+": ")
 }
 
-// laid is what gauges say that were laid on a trace, by column: mm or degrees, with what each errs.
+// laid are the figures of gauges that were laid on a trace, by column: mm or degrees, with what each errs.
 type laid struct {
 	values  map[string][2]float64
 	quality outline.Quality
@@ -106,7 +106,7 @@ type laid struct {
 
 func (x *laid) put(column string, value, errs float64) { x.values[column] = [2]float64{value, errs} }
 
-// errs is what a length of the trace errs.
+// errs is the error of a length of the trace.
 func (x *laid) errs() float64 {
 	return math.Max(traceError, 2*x.quality.Noise+x.quality.Gap*x.quality.Gap/(8*tipRadius))
 }
@@ -195,7 +195,7 @@ func (t *tracer) rail(file string, data []byte, name string) (x laid, err error)
 	return x, nil
 }
 
-// readings are what a trace tells as readings of the columns, cut at their bounds.
+// readings are the readings of columns that a trace tells, cut at their bounds.
 func (x *laid) readings(columns map[string]measure.Spec) (sheet.Trace, string) {
 	out := sheet.Trace{Readings: map[string]measure.Reading{}, Quality: fmt.Sprintf("%d points, %d left out, longest "+
 		"gap %.1f mm, noise %.2f mm, +-%.2f mm", x.quality.Points, x.quality.Doubled+x.quality.Spikes, x.quality.Gap,

@@ -11,7 +11,7 @@ import (
 	"flangeway/wheel"
 )
 
-// Traffic is what the railroad says of how often cars pass places. What it does not say is a default: every car passes
+// Traffic is how often cars pass places, as the railroad says. What it does not say is a default: every car passes
 // every place once a working day.
 type Traffic struct {
 	WorkingDays      float64 // a year

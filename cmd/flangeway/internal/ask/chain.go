@@ -121,7 +121,7 @@ func (s *Start) askOnce(name string, sources ...Source) Value {
 	return v
 }
 
-// kindOf is what a name of one wheel says besides the wheel.
+// kindOf is the kind that a name of one wheel says besides the wheel.
 func kindOf(name string) string { return name[:strings.LastIndexByte(name, ' ')+1] }
 
 // typed parses what was typed, or a default.

@@ -51,7 +51,7 @@ func (l Lathe) Held(left float64, holds bool) Held {
 	return Held{Action: open}
 }
 
-// warned is what the first warning before a limit asks for of a rim of so many mm; "" for nothing.
+// warned is the thickness that the first warning before a limit asks of a rim of so many mm; "" for nothing.
 func (l Lathe) warned(left float64) string {
 	if l.book == nil {
 		return ""

@@ -1,4 +1,4 @@
-// Package cli is what every command of the program shares with the command line: the two sorts of error that a user can
+// Package cli holds what every command shares towards the command line: the two sorts of error that a user can
 // mend and the interrupt, each with its own exit code.
 package cli
 

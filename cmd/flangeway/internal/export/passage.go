@@ -98,7 +98,7 @@ type Passage struct {
 
 	// ShapeAngle is the least angle of the shape with its vertical flange, if check's, which is LeastAngle, is another.
 	ShapeAngle *float64 `json:"least_contact_angle_of_shape_deg,omitempty"`
-	// Judged is what check says of the pair over all that was read and not read.
+	// Judged is the verdict of check on the pair over all that was read and not read.
 	Judged []PassageJudged `json:"judged,omitempty"`
 
 	Inputs   []ShapeInput `json:"inputs"`

@@ -52,7 +52,8 @@ type Plan struct {
 	Cautions    []string           `json:"cautions,omitempty"`      // of the plan itself, not of the one beside it
 }
 
-// Minimised is what is minimised within limits: conflicting passes a year as they weigh, one of the worst severity 1.
+// Minimised is the sum that is minimised within limits: conflicting passes a year as they weigh, one of the worst
+// severity 1.
 type Minimised struct {
 	Before float64 `json:"before"`
 	After  float64 `json:"after"`

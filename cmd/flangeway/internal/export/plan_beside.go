@@ -114,7 +114,8 @@ type Wear struct {
 	Notes     []string    `json:"notes,omitempty"`
 }
 
-// WearEvent is what a reading reaches, with the window of the date; a date that is absent is none within forty years.
+// WearEvent is the limit that a reading reaches, with the window of the date; a date that is absent is none within
+// forty years.
 type WearEvent struct {
 	What     string `json:"what"`
 	At       string `json:"at"`

@@ -34,7 +34,7 @@ type Input struct {
 	Cautions []string
 	// WhatIf is the edit that was tried, with the result before; nil for the survey as it is.
 	WhatIf *WhatIf
-	// Plan is what a workbook shows of what to do; nil if it was not asked for.
+	// Plan is the part of a workbook on what to do; nil if it was not asked for.
 	Plan *plan.Plan
 	// Orders and Sheet are its work orders by crew and the lines of the car department's sheet.
 	Orders []plan.Order
@@ -133,7 +133,7 @@ type Risk struct {
 	// FirstInPercent is in how many percent of the draws of what is assumed the place is the first.
 	FirstInPercent float64 `json:"first_in_percent"`
 	NotKnown       int     `json:"not_known"` // pairs that were not measured
-	// Logged is what the railroad's own log says of the place; absent if it does not name it.
+	// Logged is the record of the place in the railroad's own log; absent if it does not name it.
 	Logged *Logged `json:"logged,omitempty"`
 }
 
@@ -144,7 +144,7 @@ type Logged struct {
 	Factor    float64 `json:"factor"`
 }
 
-// Harm is what a place is expected to cost, in the currency a year.
+// Harm is the expected cost of a place, in the currency a year.
 type Harm struct {
 	Low  float64 `json:"low"`
 	Mid  float64 `json:"mid"`

@@ -7,7 +7,7 @@ import (
 	"flangeway/interaction/plan"
 )
 
-// Since is what became of defects and conflicts from one survey to the next.
+// Since is the fate of defects and conflicts from one survey to the next.
 type Since struct {
 	Program, Railroad  string
 	OldDay, NewDay     string // "" if a survey is not dated

@@ -6,7 +6,7 @@ import (
 	"flangeway/interaction/load"
 )
 
-// Unloading is what of its static load the lightest wheel loses, and the share that it keeps, not below 0.
+// Unloading is the part of its static load that the lightest wheel loses, and the share that it keeps, not below 0.
 type Unloading struct {
 	Twist      float64 `json:"twist"`
 	Elevation  float64 `json:"elevation"`

@@ -480,7 +480,7 @@ func marginInches(f *judge.Finding) string {
 	return ""
 }
 
-// toDo is what mends a finding on either side, or what settles it.
+// toDo lists the works that mend a finding on either side, or the readings that settle it.
 func toDo(j Finding) string {
 	var out []string
 	for _, x := range []struct {

@@ -143,7 +143,7 @@ func decidedRow(x *plan.Ranked, total int64) Row {
 		{Text: thousands(x.Cents)}, {Text: Count(x.Ends)}, ended, {Text: thousands(total)}}
 }
 
-// beside is what is decided besides the places: wheels to pull and cars that are kept off.
+// beside lists the decisions besides the places: wheels to pull and cars that are kept off.
 func beside(p Planned) (out []Fact) {
 	if list, sets, cents := pulled(p); len(list) > 0 {
 		out = append(out, Fact{"pull", fmt.Sprintf("%s, %s %s: %s", plural(sets, "wheelset", "wheelsets"),
@@ -239,7 +239,7 @@ func (c *checkPage) nextReadings() string {
 	return shorten(list, maxNext)
 }
 
-// federalAnswers is what the plan does about each reading beyond a federal limit, by where and rule; none without one.
+// federalAnswers are the plan's answers to each reading beyond a federal limit, by where and rule; none without one.
 func federalAnswers(p *plan.Plan) map[[2]string][]string {
 	out := map[[2]string][]string{}
 	if p == nil {
@@ -288,7 +288,7 @@ func (c *checkPage) federal(p *plan.Plan) *Section {
 	return s
 }
 
-// reportedMoney is what money ends, from nothing to the whole plan.
+// reportedMoney is the part of the page on what money ends, from nothing to the whole plan.
 func reportedMoney(in ReportInput) *Section {
 	p := in.Plan
 	if p.Plan == nil || len(p.Curve) < 2 || len(p.Actions) == 0 {

@@ -85,7 +85,7 @@ func whoseSpeed(result *judge.Result, sv *survey.Survey, side string) []string {
 	return nil
 }
 
-// asksFor is what a rule asks for, and how its figure is to be taken.
+// asksFor is the demand of a rule, and how its figure is to be taken.
 func asksFor(l judge.LimitFinding) string {
 	if l.Note != "" {
 		return l.Action + " (" + l.Note + ")"

@@ -153,8 +153,8 @@ func few(list []string) []string {
 	return out
 }
 
-// wheelsets is what the car department does: a wheelset is one row. Cars that are kept off a place stand in the order
-// of transportation, and every reading before and after in the appendix.
+// wheelsets lists the work of the car department: a wheelset is one row. Cars that are kept off a place stand in the
+// order of transportation, and every reading before and after in the appendix.
 func wheelsets(list []plan.CarLine) Table {
 	t := Table{ID: "car-work", Caption: "Sheet for the car department", Fixed: true,
 		Columns: []Column{{Name: "car", Head: true, Long: true}, {Name: "wheels"}, {Name: "do", Long: true},
@@ -195,7 +195,7 @@ func wheelsets(list []plan.CarLine) Table {
 	return t
 }
 
-// wheelWork is what is done to the wheel of a wheelset that is listed first, in two lines: what both get, and what it
+// wheelWork is the work on the wheel of a wheelset that is listed first, in two lines: what both get, and what it
 // has of its own.
 func wheelWork(l plan.CarLine) Cell {
 	w := l.Wheel

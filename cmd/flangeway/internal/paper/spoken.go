@@ -53,7 +53,7 @@ func spokenOf(name string) string {
 	return spoken(name)
 }
 
-// snake is what may be such a name, with what makes it the name of a file or a part of a command.
+// snake matches what may be such a name, with what makes it the name of a file or a part of a command.
 var snake = regexp.MustCompile(`[\w./\\=\-]*_[\w./\\=\-]*`)
 
 // speaker writes the names of columns in a text as people say them, of a page those of settings and costs too; names as

@@ -47,7 +47,7 @@ func (d *folder) ReadDir(int) (out []fs.DirEntry, _ error) {
 	return out, nil
 }
 
-// entry is what is known of a file.
+// entry describes a file.
 type entry struct {
 	name string
 	size int64

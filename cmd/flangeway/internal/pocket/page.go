@@ -33,7 +33,7 @@ var besideJS string
 //go:embed worker.js
 var workerJS string
 
-// Page is what one page holds.
+// Page holds the contents of one page.
 type Page struct {
 	Title  string
 	Sum    string            // of the survey: what is kept on a device is kept under it
@@ -83,7 +83,7 @@ func (p *Page) Differs(file []byte) (whats []string, _ error) {
 	return whats, nil
 }
 
-// script is what stands in a page's script with an id.
+// script is the text of a page's script with an id.
 func script(page []byte, id string) []byte {
 	_, text, _ := bytes.Cut(page, []byte(`id="`+id+`">`))
 	text, _, _ = bytes.Cut(text, []byte("</script>"))
@@ -182,7 +182,7 @@ func dense(data []byte) string {
 
 func sum(text string) string { return fmt.Sprintf("%x", sha256.Sum256([]byte(text))) }
 
-// hash is what a policy knows a script or a style by.
+// hash is the sum by which a policy knows a script or a style.
 func hash(text string) string {
 	sum := sha256.Sum256([]byte(text))
 	return "'sha256-" + base64.StdEncoding.EncodeToString(sum[:]) + "'"

@@ -38,7 +38,7 @@ const mostText = 1000
 // ErrEntry is an entry that cannot be taken.
 var ErrEntry = errors.New("the entry cannot be taken")
 
-// Entry is what was typed for one column of a place or a wheel; "" takes it back.
+// Entry is the text typed for one column of a place or a wheel; "" takes it back.
 type Entry struct {
 	Key    string `json:"key"` // frog/F4, wheel/CAR L2
 	Column string `json:"column"`
@@ -66,7 +66,7 @@ type Session struct {
 	goes               *exposure.Exposure
 }
 
-// known is what a survey holds of a thing.
+// known is a thing as a survey holds it.
 type known struct {
 	file  string
 	at    measure.Place // of its last row
@@ -185,7 +185,7 @@ type Thing struct {
 	Mate     string   `json:"mate,omitempty"`  // of a wheel the other one of its axle
 	Trace    bool     `json:"trace,omitempty"` // its last row names a traced profile
 	Columns  []Column `json:"columns,omitempty"`
-	// Lasts are what its columns had last, where the columns stand by kind.
+	// Lasts are the last texts of its columns, where the columns stand by kind.
 	Lasts map[string]string `json:"lasts"`
 }
 
@@ -242,7 +242,7 @@ func (s *Session) Things() (out []Thing) {
 	return out
 }
 
-// placeColumns are what is read at a place.
+// placeColumns are the columns that are read at a place.
 func placeColumns(f *track.Feature, specs map[string]measure.Spec) (out []Column) {
 	for _, c := range f.Kind.Columns() {
 		x := Column{Name: c.Name, Unit: c.Unit, Meaning: c.Meaning}
@@ -262,7 +262,7 @@ func placeColumns(f *track.Feature, specs map[string]measure.Spec) (out []Column
 	return out
 }
 
-// wheelColumns are what is read of a wheel, with what it had if it is not nil.
+// wheelColumns are the columns that are read of a wheel, with its last texts if it is not nil.
 func wheelColumns(w *wheel.Wheel, specs map[string]measure.Spec) (out []Column) {
 	if w == nil {
 		w = &wheel.Wheel{}
@@ -320,7 +320,7 @@ func keeps(column string) bool {
 	return !ofWheel && !ofPlace
 }
 
-// change is what the entries of a thing make of its row; at is where its last row stands.
+// change lays the entries of a thing on its row; at is where its last row stands.
 func (s *Session) change(key string, at measure.Place) survey.Change {
 	return survey.Change{Place: at, Date: s.things[key].date, Sets: maps.Clone(s.entries[key]), Keeps: keeps}
 }
@@ -349,7 +349,7 @@ func (s *Session) Files() (map[string][]byte, error) {
 	return out, nil
 }
 
-// Answer is what an entry comes to.
+// Answer is the result of an entry.
 type Answer struct {
 	// Wrong is why an entry is not taken; Odd what is to be looked at again.
 	Wrong    string    `json:"wrong,omitempty"`
@@ -731,7 +731,7 @@ func (s *Session) metBy(c *wheel.Car) *track.Track {
 // when somebody asks (Judge).
 const mostTold = 10
 
-// answer is what an engine says of a thing, at most so much of it.
+// answer is an engine's verdicts on a thing, at most so many of them.
 func (s *Session) answer(key string, e *judge.Engine, most int) Answer {
 	r := e.Judge()
 	a := Answer{Verdicts: []Verdict{}}

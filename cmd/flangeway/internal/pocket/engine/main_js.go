@@ -13,7 +13,7 @@ import (
 	"flangeway/cmd/flangeway/internal/pocket"
 )
 
-// answer is what a function gives: its result, or what is wrong.
+// answer holds the result of a function, or what is wrong.
 type answer struct {
 	Result any    `json:"result,omitempty"`
 	Error  string `json:"error,omitempty"`
