@@ -157,6 +157,8 @@ func writtenIn(column string) []string {
 		return sixteenths(0, 1.5)
 	case "warp_over":
 		return []string{"10", "20", "31", "62", "100"}
+	case "point_guard":
+		return sixteenths(3, 4.5)
 	case "rail":
 		return sections
 	case "rail_cant":
@@ -204,6 +206,8 @@ func blankSaid(key, column string) bool {
 		return column == "bar_depth"
 	case "frog-point": // else back_to_back
 		return column == "back_to_back_max"
+	case "point-pick": // there is no guard
+		return column == "point_guard"
 	case "point-climb": // by tip height only, and close
 		return column == "face_angle"
 	case "wheel-unloading": // as many as its wheels tell
