@@ -422,33 +422,49 @@ func told(before, after *judge.Finding) string {
 func TestWearNeverClears(t *testing.T) {
 	leftToVolumes(t)
 	t.Parallel()
-	data := fixture.Data(t)
-	j := newYardJudge(t, data)
+	j := newYardJudge(t, fixture.Data(t))
 	tried := 0
-	eachYard(yards(), 1866, func(seed uint64, r *rand.Rand, d drawn) {
-		j.next()
-		whole := &findings{t: t, s: d.sheets().read(t, data)}
-		list := worse()
-		r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
-		for _, w := range list[:6] {
-			at := func(_ *track.Feature, c *interaction.Check) bool { return c.ID == w.check }
-			moved := &findings{t: t, s: d.moved(w.column, w.by*float64(1+r.IntN(3))).sheets().read(t, data)}
-			before := j.verdicts(whole.s, at)
-			after := j.verdicts(moved.s, openBefore(before, at))
-			tried++
-			for _, key := range cleared(before, after, "") {
-				if b, f := whole.of(key), moved.of(key); !whole.differ(key, before[key]) &&
-					!moved.differ(key, after[key]) {
-					t.Errorf("seed %d: %s was %s, with %s (%s by %g) it is clear%s", seed, key, b.Verdict, w.reason,
-						w.column, w.by, told(b, f))
-				}
-			}
-		}
-	})
+	eachYard(yards(), wearStream, func(seed uint64, r *rand.Rand, d drawn) { tried += j.wearsMore(seed, r, d) })
 	if tried == 0 {
 		t.Error("nothing was tried")
 	}
 	t.Logf("%d yards, %d columns", j.yards, tried)
+}
+
+const wearStream = 1866
+
+// TestYardsThatWearCleared are yards in which more wear did: a deeper chip that gave a flange a steeper face to meet.
+func TestYardsThatWearCleared(t *testing.T) {
+	leftToVolumes(t)
+	t.Parallel()
+	j := newYardJudge(t, fixture.Data(t))
+	const seed = 30016119
+	r := rand.New(rand.NewPCG(seed, wearStream))
+	j.wearsMore(seed, r, yard(r))
+}
+
+// wearsMore judges a yard and some of the ways in which it can be worn more.
+func (j *yardJudge) wearsMore(seed uint64, r *rand.Rand, d drawn) (tried int) {
+	t := j.t
+	j.next()
+	whole := &findings{t: t, s: d.sheets().read(t, j.data)}
+	list := worse()
+	r.Shuffle(len(list), func(i, j int) { list[i], list[j] = list[j], list[i] })
+	for _, w := range list[:6] {
+		at := func(_ *track.Feature, c *interaction.Check) bool { return c.ID == w.check }
+		moved := &findings{t: t, s: d.moved(w.column, w.by*float64(1+r.IntN(3))).sheets().read(t, j.data)}
+		before := j.verdicts(whole.s, at)
+		after := j.verdicts(moved.s, openBefore(before, at))
+		tried++
+		for _, key := range cleared(before, after, "") {
+			if b, f := whole.of(key), moved.of(key); !whole.differ(key, before[key]) &&
+				!moved.differ(key, after[key]) {
+				t.Errorf("seed %d: %s was %s, with %s (%s by %g) it is clear%s", seed, key, b.Verdict, w.reason,
+					w.column, w.by, told(b, f))
+			}
+		}
+	}
+	return tried
 }
 
 // moved has every entry of a column moved, those of one figure alone.
