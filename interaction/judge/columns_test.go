@@ -210,11 +210,11 @@ func blankSaid(key, column string) bool {
 		return column == "point_guard"
 	case "point-climb": // by tip height only, and close
 		return column == "face_angle"
-	case "wheel-unloading": // as many as its wheels tell
-		return column == "axles"
+	case "wheel-unloading": // as many as its wheels tell; no more than warp, which one that is more contradicts
+		return column == "axles" || column == "warp_short"
 	case "hollow-curve": // dry, even, as the settings have it; twist that was not read is wheel-unloading's
-		return slices.Contains([]string{"axles", "lubricated", "load_imbalance", "warp_stiffness", "warp", "warp_over"},
-			column)
+		return slices.Contains([]string{"axles", "lubricated", "load_imbalance", "warp_stiffness", "warp", "warp_short",
+			"warp_over"}, column)
 	}
 	return false
 }
