@@ -70,7 +70,7 @@ func TestPlanPageAndCheckAgree(t *testing.T) {
 					t.Fatal(err)
 				}
 				in := j.Input
-				if in.Risks, err = risks(j.Result); err != nil {
+				if _, in.Risks, err = assessed(j.Result); err != nil {
 					t.Fatal(err)
 				}
 				var b bytes.Buffer

@@ -137,7 +137,7 @@ func (o jobOptions) judge(work *progress, name, dir string) (in export.Job, err 
 		in.Places = append(in.Places, export.Place{Location: l, Findings: in.Result.WorstAt(l)})
 	}
 	in.Defaults = in.Result.DefaultsUsed()
-	if in.Risks, err = risks(in.Result); err != nil {
+	if _, in.Risks, err = assessed(in.Result); err != nil {
 		return in, err
 	}
 	in.First = plan.Leading(in.Result, in.Risks)

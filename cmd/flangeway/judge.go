@@ -82,7 +82,7 @@ func (o checkOptions) judge(work *progress, dir string) (j judged, err error) {
 			return j, err
 		}
 		j.WhatIf.Before = engine.Judge()
-		if j.WhatIf.Risks, err = risks(j.WhatIf.Before); err != nil {
+		if _, j.WhatIf.Risks, err = assessed(j.WhatIf.Before); err != nil {
 			return j, err
 		}
 		if j.Survey, j.WhatIf.Notes, err = whatIf(j.Survey, o.whatIf, func() (*plan.Plan, error) {
@@ -128,10 +128,7 @@ func (j *judged) find(pairsAlone bool) (err error) {
 	}
 	j.Faults, j.Open, j.Asked, j.Defaults = r.WheelFaults(), r.Unsettled(), r.Asked(),
 		r.DefaultsUsed()
-	if j.assessment, err = plan.Assess(r.Engine()); err != nil {
-		return err
-	}
-	if j.Risks, err = plan.Risks(r, j.assessment); err != nil {
+	if j.assessment, j.Risks, err = assessed(r); err != nil {
 		return err
 	}
 	j.First = plan.Leading(r, j.Risks)
@@ -150,13 +147,14 @@ func carTracks(r *judge.Result, id string) *export.CarTracks {
 	return out
 }
 
-// risks rank the locations of a result, the worst first.
-func risks(r *judge.Result) ([]plan.Risk, error) {
+// assessed is the assessment of a result, and its locations by rank, the worst first.
+func assessed(r *judge.Result) (*plan.Assessment, []plan.Risk, error) {
 	a, err := plan.Assess(r.Engine())
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return plan.Risks(r, a)
+	list, err := plan.Risks(r, a)
+	return a, list, err
 }
 
 // reWork is an id of a work of the plan as an edit: T4, or carry out T4.

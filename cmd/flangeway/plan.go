@@ -342,10 +342,7 @@ type besides struct {
 // besidesOf finds what stands beside a plan.
 func besidesOf(engine *judge.Engine, opt plan.Options) (out besides, err error) {
 	sv := engine.Survey
-	if out.assessment, err = plan.Assess(engine); err != nil {
-		return out, err
-	}
-	if out.risks, err = plan.Risks(engine.Judge(), out.assessment); err != nil {
+	if out.assessment, out.risks, err = assessed(engine.Judge()); err != nil {
 		return out, err
 	}
 	if out.wear, err = plan.WearRates(sv); err != nil {
