@@ -11,6 +11,7 @@ import (
 
 	"flangeway/configs"
 	"flangeway/internal/fixture"
+	"flangeway/internal/survey"
 	"flangeway/track"
 	"flangeway/wheel"
 )
@@ -210,13 +211,22 @@ func blankSaid(key, column string) bool {
 		return column == "point_guard"
 	case "point-climb": // by tip height only, and close
 		return column == "face_angle"
-	case "wheel-unloading": // as many as its wheels tell; no more than warp, which one that is more contradicts
-		return column == "axles" || column == "warp_short"
+	case "wheel-unloading": // as many as its wheels tell
+		return column == "axles"
 	case "hollow-curve": // dry, even, as the settings have it; twist that was not read is wheel-unloading's
-		return slices.Contains([]string{"axles", "lubricated", "load_imbalance", "warp_stiffness", "warp", "warp_short",
-			"warp_over"}, column)
+		return slices.Contains([]string{"axles", "lubricated", "load_imbalance", "warp_stiffness", "warp", "warp_over"},
+			column)
 	}
 	return false
+}
+
+// overWarp reports whether a warp was read that is less than the one within 10 ft, which lies within its distance: one
+// of both is wrong, and whoever read the one alone does not know of it.
+func overWarp(s *survey.Survey) bool {
+	return slices.ContainsFunc(s.Track.Features, func(f *track.Feature) bool {
+		warp := f.Read(track.Warp)
+		return warp.Measured() && f.Read(track.WarpShort).Hi > warp.Hi
+	})
 }
 
 // TestNoColumnIsBetterUnread: of no column is a blank, a bound or a range clear where something that was written is
@@ -292,7 +302,7 @@ func (d drawn) betterUnread(j *yardJudge, file string, at int, column string, li
 				continue
 			}
 			for _, key := range cleared(p.verdicts, less.verdicts, column) {
-				if blankSaid(key, column) || unmated(p.s, key) || p.differ(key, p.verdicts[key]) ||
+				if blankSaid(key, column) || column == "warp_short" && overWarp(p.s) || unmated(p.s, key) || p.differ(key, p.verdicts[key]) ||
 					less.differ(key, less.verdicts[key]) {
 					continue
 				}
